@@ -1,0 +1,1 @@
+//! Scenes and their reader.

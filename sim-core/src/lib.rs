@@ -1,0 +1,1 @@
+//! The Countlight bench as a deterministic model.
