@@ -1,4 +1,7 @@
 //! The Countlight page.
+
+pub mod draw;
+
 use wasm_bindgen::prelude::*;
 
 /// Starts the page in the document's body.

@@ -1,0 +1,5 @@
+//! Drawings: pure functions from plain numbers to shapes, and the one file that puts shapes on a canvas.
+
+pub mod shape;
+pub mod tokens;
+pub mod view;
