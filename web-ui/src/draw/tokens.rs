@@ -93,12 +93,7 @@ pub struct Pen {
 
 impl Pen {
     const fn new(ink: Ink, width: f64, dash: &'static [f64]) -> Self {
-        Self {
-            ink,
-            width,
-            dash,
-            alpha: 1.0,
-        }
+        Self { ink, width, dash, alpha: 1.0 }
     }
     /// Visible outlines.
     pub const THICK: Pen = Pen::new(Ink::Ink, 1.8, &[]);
@@ -157,5 +152,4 @@ impl Lettering {
 }
 
 /// The family of all lettering, with fallbacks.
-pub const FONT_FAMILY: &str =
-    "'Barlow Semi Condensed','DejaVu Sans Condensed',system-ui,sans-serif";
+pub const FONT_FAMILY: &str = "'Barlow Semi Condensed','DejaVu Sans Condensed',system-ui,sans-serif";
