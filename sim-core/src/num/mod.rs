@@ -1,0 +1,7 @@
+//! Numbers: deterministic mathematics and named random streams.
+//!
+//! Everything here gives the same bits natively and in WebAssembly. The rest of the
+//! model gets its sines, logarithms and random numbers from here and nowhere else.
+
+pub mod math;
+pub mod random;
