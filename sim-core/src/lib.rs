@@ -1,1 +1,5 @@
 //! The Countlight bench as a deterministic model.
+
+pub mod axis;
+pub mod chain;
+pub mod monitor;

@@ -1,0 +1,4 @@
+//! axis
+pub mod friction;
+pub mod motion;
+pub mod profile;
