@@ -1,4 +1,6 @@
 //! axis
 pub mod friction;
+pub mod machine;
 pub mod motion;
+pub mod plant;
 pub mod profile;

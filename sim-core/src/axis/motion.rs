@@ -44,6 +44,9 @@ pub enum MotionCommand {
     },
 }
 
+/// Slowest speed of a move, m/s (0.6 mm/min); slower would never arrive in a lesson.
+const SLOWEST: f64 = 1e-5;
+
 /// Why a motion command is refused.
 #[derive(Debug, Clone, Copy, PartialEq, Error)]
 pub enum MotionError {
@@ -152,7 +155,7 @@ impl Motion {
         command: MotionCommand,
         limits: &MotionLimits,
     ) -> Result<(), MotionError> {
-        let speed_ok = |speed: f64| within("speed", speed, f64::MIN_POSITIVE, limits.speed);
+        let speed_ok = |speed: f64| within("speed", speed, SLOWEST, limits.speed);
         match command {
             MotionCommand::Jog { speed } => {
                 within("speed", speed, -limits.speed, limits.speed)?;
