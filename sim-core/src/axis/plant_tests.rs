@@ -63,7 +63,8 @@ fn axis_v33_coast_with_dry_and_viscous_drag() {
     }
 }
 
-// Source: quadrature of the braking law; 36.89 mm with a step of 50 us.
+// Source: quadrature of the braking law. The step of 50 us with the coefficient of the old speed
+// gives 37.00 mm.
 #[test]
 fn axis_v34_dynamic_braking() {
     let p = PlantParams {
@@ -77,9 +78,8 @@ fn axis_v34_dynamic_braking() {
     );
     near(p.resistance / p.brake_inductance, 75.0, 1e-9);
     let (t, x) = coast(&p, 0.8);
-    near(x, 36.98e-3, 4e-3);
-    near(x, 36.89e-3, 1e-3);
-    near(t, 91.3e-3, 4e-3);
+    near(x, 36.98e-3, 1e-3);
+    near(t, 91.3e-3, 1e-3);
 }
 
 // Source: reference simulation with two masses, +-2 %; the rigid axis agrees within it.
@@ -192,7 +192,7 @@ proptest! {
     fn drive_off_never_adds_energy(x in 0.0f64..0.5, v in -0.4f64..0.4, dynamic_braking: bool) {
         let p = PlantParams { dynamic_braking, ..PlantParams::from_spec(&MachineId::TeachingRail.spec()) };
         let mut s = Plant { x, v, current: 0.0 };
-        for _ in 0..20_000 {
+        for _ in 0..60_000 {
             let before = s;
             s.step(&p, None, H);
             prop_assert!(s.x.is_finite() && s.v.is_finite());
