@@ -135,6 +135,12 @@ impl Motion {
         self.now == Now::Rest && self.next == Next::Stay
     }
 
+    /// True while ramping to standstill with nothing to follow.
+    #[must_use]
+    pub fn stopping(&self) -> bool {
+        self.next == Next::Stay && matches!(&self.now, Now::Run { path, .. } if path.end_v() == 0.0)
+    }
+
     /// Where the axis would come to rest if stopped now, m.
     #[must_use]
     pub fn stopping_point(&self, limits: &MotionLimits) -> f64 {
