@@ -1,0 +1,397 @@
+//! The axis state and its step.
+
+use serde::{Deserialize, Serialize};
+
+use super::{
+    AxisCommand, AxisError, AxisInput, AxisParams, ControlOutput, DriveMode, PositionReadings,
+    STEP, StopKind, Travelled, UNREFERENCED_SPEED, VelocityReadings,
+};
+use crate::axis::homing::{HomeSwitch, Homing, HomingInput, HomingOrder};
+use crate::axis::machine::FeedbackSource;
+use crate::axis::motion::{Motion, MotionCommand};
+use crate::axis::motor_encoder::MotorEncoder;
+use crate::axis::plant::Plant;
+use crate::axis::servo::Servo;
+
+/// Slower than this is standstill for taking the torque off, m/s.
+const STANDSTILL: f64 = 1e-3;
+
+/// Everything of the axis that goes on from step to step.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct AxisState {
+    /// Steps done.
+    pub step: u64,
+    /// What the drive is doing.
+    pub mode: DriveMode,
+    /// True mechanics.
+    pub plant: Plant,
+    /// Encoder on the motor.
+    pub encoder: MotorEncoder,
+    /// Control loops.
+    pub servo: Servo,
+    /// Commanded path.
+    pub motion: Motion,
+    /// Search for the machine zero.
+    pub homing: Homing,
+    /// Home switch.
+    pub switch: HomeSwitch,
+    /// Count of the scale that reads zero.
+    pub scale_zero: i64,
+    /// Count of the motor encoder that reads zero.
+    pub motor_zero: i64,
+    latched: Option<i64>,
+    /// Speed and time left of a controlled stop, m/s and s.
+    stop_speed: f64,
+    stop_left: f64,
+}
+
+impl AxisState {
+    /// Switched off, at rest at `x` m, not referenced. `scale_count` is what the counter shows.
+    #[must_use]
+    pub fn at_rest(p: &AxisParams, x: f64, scale_count: i64) -> Self {
+        let plant = Plant::at_rest(x);
+        let encoder = MotorEncoder::at(plant.theta(&p.plant), p.encoder_lines);
+        let mut switch = HomeSwitch::default();
+        switch.step(&p.home, x);
+        Self {
+            step: 0,
+            mode: DriveMode::Off,
+            plant,
+            encoder,
+            servo: Servo::at_rest(&encoder),
+            motion: Motion::at_rest(0.0),
+            homing: Homing::default(),
+            switch,
+            scale_zero: scale_count,
+            motor_zero: encoder.count,
+            latched: None,
+            stop_speed: 0.0,
+            stop_left: 0.0,
+        }
+    }
+
+    /// Place by the scale, m.
+    #[must_use]
+    pub fn x_scale(&self, p: &AxisParams, scale_count: i64) -> f64 {
+        p.scale_count * (scale_count - self.scale_zero) as f64
+    }
+
+    /// Place by the motor encoder, m.
+    #[must_use]
+    pub fn x_motor(&self, p: &AxisParams) -> f64 {
+        p.servo.motor_count() * (self.encoder.count - self.motor_zero) as f64
+    }
+
+    /// Place by the feedback in the loop, m: what the display of the axis shows.
+    #[must_use]
+    pub fn x_feedback(&self, p: &AxisParams, scale_count: i64) -> f64 {
+        match p.feedback {
+            FeedbackSource::Scale => self.x_scale(p, scale_count),
+            FeedbackSource::Motor => self.x_motor(p),
+        }
+    }
+
+    /// Whether readings count from the machine zero.
+    #[must_use]
+    pub fn referenced(&self) -> bool {
+        self.homing.referenced()
+    }
+
+    /// Whether the home switch reads pressed.
+    #[must_use]
+    pub fn switch_pressed(&self, p: &AxisParams) -> bool {
+        p.switch_stuck.unwrap_or(self.switch.pressed)
+    }
+
+    /// Whether torque is on.
+    #[must_use]
+    pub fn powered(&self) -> bool {
+        !matches!(self.mode, DriveMode::Off | DriveMode::Tripped)
+    }
+
+    /// Takes an order; `input` is the counter as it stands.
+    ///
+    /// # Errors
+    /// The order does not fit the state of the drive, or a number in it is wrong; nothing changes.
+    pub fn command(
+        &mut self,
+        p: &AxisParams,
+        input: &AxisInput,
+        command: AxisCommand,
+    ) -> Result<(), AxisError> {
+        let closed = matches!(
+            self.mode,
+            DriveMode::Holding | DriveMode::Moving | DriveMode::Homing
+        );
+        match command {
+            AxisCommand::Reset => {
+                if self.mode == DriveMode::Tripped {
+                    self.mode = DriveMode::Off;
+                }
+            }
+            AxisCommand::SwitchOff => {
+                if self.mode != DriveMode::Tripped {
+                    self.open(DriveMode::Off);
+                }
+            }
+            AxisCommand::SwitchOn => match self.mode {
+                DriveMode::Tripped => return Err(AxisError::Tripped),
+                DriveMode::Off => {
+                    let x_fb = self.x_feedback(p, input.scale_count);
+                    self.motion = Motion::at_rest(x_fb);
+                    self.servo.close_at(x_fb);
+                    self.mode = DriveMode::Holding;
+                }
+                _ => {}
+            },
+            AxisCommand::Home => {
+                self.ready(closed)?;
+                self.homing = Homing::default();
+                let x_fb = self.x_feedback(p, input.scale_count);
+                let order = self.homing.start(&p.home, self.switch_pressed(p), x_fb);
+                self.latched = None;
+                self.mode = DriveMode::Homing;
+                self.carry_out(p, order);
+            }
+            AxisCommand::Motion { command } => {
+                self.ready(closed)?;
+                self.check(p, &command)?;
+                self.motion.command(command, &p.limits)?;
+                self.homing.abandon();
+                self.mode = DriveMode::Moving;
+            }
+        }
+        Ok(())
+    }
+
+    fn ready(&self, closed: bool) -> Result<(), AxisError> {
+        match self.mode {
+            DriveMode::Tripped => Err(AxisError::Tripped),
+            mode if !closed => Err(AxisError::NotReady { mode }),
+            _ => Ok(()),
+        }
+    }
+
+    /// Moves need the machine zero and a target inside the travel; a jog without zero is slow.
+    fn check(&self, p: &AxisParams, command: &MotionCommand) -> Result<(), AxisError> {
+        let [low, high] = p.soft_limits();
+        let inside = |target: f64| {
+            if target < low || target > high {
+                return Err(AxisError::BeyondTravel { target, low, high });
+            }
+            Ok(())
+        };
+        match *command {
+            MotionCommand::Stop | MotionCommand::Hold { .. } => Ok(()),
+            MotionCommand::Jog { speed }
+                if self.referenced() || speed.abs() <= UNREFERENCED_SPEED =>
+            {
+                Ok(())
+            }
+            _ if !self.referenced() => Err(AxisError::NotReferenced),
+            MotionCommand::MoveTo { target, .. } => inside(target),
+            MotionCommand::Shuttle { from, to, .. } => inside(from).and(inside(to)),
+            MotionCommand::Jog { .. } => Ok(()),
+        }
+    }
+
+    /// Answers a monitor. A stop that is milder than the one already under way changes nothing.
+    pub fn react(&mut self, p: &AxisParams, stop: StopKind) {
+        if !self.powered() {
+            return;
+        }
+        match stop {
+            StopKind::TorqueOff => self.open(DriveMode::Tripped),
+            StopKind::Controlled if self.mode != DriveMode::Stopping => {
+                let v = self
+                    .servo
+                    .speed(&p.servo)
+                    .clamp(-p.limits.speed, p.limits.speed);
+                self.stop_speed = v;
+                self.stop_left = 1.5 * v.abs() / p.limits.acceleration + 0.1;
+                self.homing.abandon();
+                self.mode = DriveMode::Stopping;
+            }
+            StopKind::OnPath if self.mode != DriveMode::Stopping => {
+                self.homing.abandon();
+                self.stop_path(p);
+                self.mode = DriveMode::Moving;
+            }
+            _ => {}
+        }
+    }
+
+    fn stop_path(&mut self, p: &AxisParams) {
+        // A stop carries no number, so it cannot be refused.
+        let stopped = self.motion.command(MotionCommand::Stop, &p.limits);
+        debug_assert!(stopped.is_ok());
+    }
+
+    /// Torque off.
+    fn open(&mut self, mode: DriveMode) {
+        self.mode = mode;
+        self.homing.abandon();
+        self.motion = Motion::at_rest(self.motion.x_ref());
+    }
+
+    /// What the control does at the start of a step.
+    pub fn control(&mut self, p: &AxisParams, input: &AxisInput) -> ControlOutput {
+        let mut out = ControlOutput::default();
+        self.latched = input.latched.or(self.latched);
+        if self.step.is_multiple_of(u64::from(p.position_steps.max(1))) {
+            out.soft_limit = self.position_tick(p, input);
+            out.position = Some(PositionReadings {
+                closed: matches!(
+                    self.mode,
+                    DriveMode::Holding | DriveMode::Moving | DriveMode::Homing
+                ),
+                x_ref: self.motion.x_ref(),
+                v_cmd: self.motion.v_cmd(),
+                x_fb: self.x_feedback(p, input.scale_count),
+                x_scale: self.x_scale(p, input.scale_count),
+                x_motor: self.x_motor(p),
+                error: self.servo.error,
+                expected_error: self.servo.expected_error,
+                dt: p.servo.position_period,
+            });
+        }
+        if self.step.is_multiple_of(u64::from(p.velocity_steps.max(1))) {
+            self.velocity_tick(p);
+            out.velocity = Some(VelocityReadings {
+                powered: self.powered(),
+                v_ref: self.servo.v_ref,
+                v_est: self.servo.speed(&p.servo),
+                dt: p.servo.velocity_period,
+            });
+        }
+        out
+    }
+
+    /// Path and position loop; true when the path was stopped ahead of a soft limit.
+    fn position_tick(&mut self, p: &AxisParams, input: &AxisInput) -> bool {
+        let dt = p.servo.position_period;
+        if self.mode == DriveMode::Homing {
+            let home_input = HomingInput {
+                switch_pressed: self.switch_pressed(p),
+                latched: self.latched.take().map(|c| (c, self.x_scale(p, c))),
+                x_fb: self.x_feedback(p, input.scale_count),
+                motion_done: self.motion.done(),
+                travel: p.travel,
+                dt,
+            };
+            if let Some(order) = self.homing.tick(&p.home, &home_input) {
+                self.carry_out(p, order);
+            }
+        }
+        let mut stopped = false;
+        match self.mode {
+            DriveMode::Holding | DriveMode::Moving | DriveMode::Homing => {
+                stopped = self.keep_soft_limits(p);
+                self.motion.tick(dt, &p.limits);
+                let x_fb = self.x_feedback(p, input.scale_count);
+                self.servo
+                    .position_tick(&p.servo, self.motion.x_ref(), self.motion.v_cmd(), x_fb);
+                if self.motion.done() && !self.homing.running() {
+                    self.mode = DriveMode::Holding;
+                }
+            }
+            DriveMode::Off | DriveMode::Stopping | DriveMode::Tripped => {
+                let x_fb = self.x_feedback(p, input.scale_count);
+                self.motion = Motion::at_rest(x_fb);
+                self.servo.error = 0.0;
+                self.servo.expected_error = 0.0;
+            }
+        }
+        stopped
+    }
+
+    /// Stops the path when its stopping point would pass a soft limit it moves towards.
+    fn keep_soft_limits(&mut self, p: &AxisParams) -> bool {
+        if self.mode != DriveMode::Moving || !self.referenced() || self.motion.v_cmd() == 0.0 {
+            return false;
+        }
+        let [low, high] = p.soft_limits();
+        // One tick ahead, because the check comes once per tick.
+        let place =
+            self.motion.stopping_point(&p.limits) + self.motion.v_cmd() * p.servo.position_period;
+        let beyond = (self.motion.v_cmd() > 0.0 && place > high)
+            || (self.motion.v_cmd() < 0.0 && place < low);
+        if beyond && !self.motion.stopping() {
+            self.stop_path(p);
+            return true;
+        }
+        false
+    }
+
+    fn velocity_tick(&mut self, p: &AxisParams) {
+        match self.mode {
+            DriveMode::Off | DriveMode::Tripped => self.servo.watch_tick(&p.servo, &self.encoder),
+            DriveMode::Stopping => {
+                let down = p.limits.acceleration * p.servo.velocity_period;
+                let left = (self.stop_speed.abs() - down).max(0.0);
+                self.stop_speed = if self.stop_speed < 0.0 { -left } else { left };
+                self.stop_left -= p.servo.velocity_period;
+                self.servo.v_ref = self.stop_speed;
+                self.servo.velocity_tick(&p.servo, &self.encoder);
+                let standing = left == 0.0 && self.servo.speed(&p.servo).abs() < STANDSTILL;
+                if standing || self.stop_left <= 0.0 {
+                    self.open(DriveMode::Tripped);
+                }
+            }
+            DriveMode::Holding | DriveMode::Moving | DriveMode::Homing => {
+                self.servo.velocity_tick(&p.servo, &self.encoder);
+            }
+        }
+    }
+
+    /// Does what the search for zero wants.
+    fn carry_out(&mut self, p: &AxisParams, order: HomingOrder) {
+        let done = match order {
+            HomingOrder::Jog(speed) => {
+                let speed = speed.clamp(-p.limits.speed, p.limits.speed);
+                self.motion.command(MotionCommand::Jog { speed }, &p.limits)
+            }
+            HomingOrder::Stop => self.motion.command(MotionCommand::Stop, &p.limits),
+            HomingOrder::GiveUp(_) => {
+                self.mode = DriveMode::Moving;
+                self.motion.command(MotionCommand::Stop, &p.limits)
+            }
+            HomingOrder::ReferTo(count) => {
+                self.refer_to(p, count);
+                let speed = p.home.back_off_speed.min(p.limits.speed);
+                self.motion
+                    .command(MotionCommand::MoveTo { target: 0.0, speed }, &p.limits)
+            }
+        };
+        debug_assert!(
+            done.is_ok(),
+            "homing speeds come from the machine's own table"
+        );
+    }
+
+    /// Calls the latched scale count zero. The motor encoder is renumbered by the same way, so both
+    /// readings keep their difference, and the commanded place moves along: nothing jumps.
+    fn refer_to(&mut self, p: &AxisParams, count: i64) {
+        let shift = -self.x_scale(p, count);
+        self.scale_zero = count;
+        self.motor_zero -= libm::round(shift / p.servo.motor_count()) as i64;
+        self.motion.shift(shift);
+        self.servo.shift(shift);
+    }
+
+    /// Moves current, mass, motor encoder and switch through the step.
+    pub fn advance(&mut self, p: &AxisParams) -> Travelled {
+        let from = self.plant.x;
+        let theta = self.plant.theta(&p.plant);
+        let wanted = self.powered().then_some(self.servo.current);
+        self.plant.step(&p.plant, wanted, STEP);
+        self.encoder
+            .step(theta, self.plant.theta(&p.plant), p.encoder_lines, STEP);
+        self.switch.step(&p.home, self.plant.x);
+        self.step += 1;
+        Travelled {
+            from,
+            to: self.plant.x,
+        }
+    }
+}

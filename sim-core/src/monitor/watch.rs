@@ -1,0 +1,103 @@
+//! All monitors of one axis and their latch.
+
+use serde::{Deserialize, Serialize};
+
+use super::following::{FollowingParams, FollowingState};
+use super::overspeed::OverspeedState;
+use super::runaway::RunawayState;
+use super::{MonitorEvent, MonitorKind, Reaction};
+use crate::axis::ControlOutput;
+use crate::axis::machine::MachineSpec;
+
+/// Limits in force. A monitor without parameters is switched off.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct WatchParams {
+    /// Following error.
+    pub following: Option<FollowingParams>,
+    /// Overspeed and runaway are live.
+    pub speed: bool,
+    /// Highest speed of the machine, m/s.
+    pub v_max: f64,
+}
+
+impl WatchParams {
+    /// All monitors of a machine as commissioned.
+    #[must_use]
+    pub fn from_spec(m: &MachineSpec) -> Self {
+        Self {
+            following: Some(FollowingParams::from_spec(m)),
+            speed: true,
+            v_max: m.limits.speed,
+        }
+    }
+}
+
+/// State of all monitors.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct Watch {
+    following: FollowingState,
+    overspeed: OverspeedState,
+    runaway: RunawayState,
+    /// The first fault since the last reset.
+    pub primary: Option<MonitorEvent>,
+}
+
+impl Watch {
+    /// Looks at what the control did and calls `raise` for every event, the gravest first within
+    /// one monitor. The first event that stops the axis is kept as the primary one.
+    pub fn step(
+        &mut self,
+        p: &WatchParams,
+        out: &ControlOutput,
+        mut raise: impl FnMut(MonitorEvent),
+    ) {
+        let mut latch = |mut event: MonitorEvent, primary: &mut Option<MonitorEvent>| {
+            if event.reaction >= Reaction::R2 && primary.is_none() {
+                event.primary = true;
+                *primary = Some(event);
+            }
+            raise(event);
+        };
+        if let Some(r) = &out.position {
+            if r.closed {
+                if let Some(following) = &p.following
+                    && let Some(event) =
+                        self.following
+                            .step(following, r.error, r.expected_error, r.v_cmd, r.dt)
+                {
+                    latch(event, &mut self.primary);
+                }
+            } else {
+                self.following = FollowingState::default();
+            }
+            if out.soft_limit {
+                let event = MonitorEvent {
+                    kind: MonitorKind::SoftLimit,
+                    reaction: Reaction::R0,
+                    value: r.x_ref,
+                    limit: r.x_ref,
+                    primary: false,
+                };
+                latch(event, &mut self.primary);
+            }
+        }
+        if let Some(r) = &out.velocity {
+            if r.powered && p.speed {
+                if let Some(event) = self.overspeed.step(p.v_max, r.v_est, r.dt) {
+                    latch(event, &mut self.primary);
+                }
+                if let Some(event) = self.runaway.step(p.v_max, r.v_est, r.v_ref, r.dt) {
+                    latch(event, &mut self.primary);
+                }
+            } else {
+                self.overspeed = OverspeedState::default();
+                self.runaway = RunawayState::default();
+            }
+        }
+    }
+
+    /// Forgets the primary fault; conditions that last speak again.
+    pub fn reset(&mut self) {
+        *self = Self::default();
+    }
+}
