@@ -1,1 +1,10 @@
-//! Scenes and their reader.
+//! Scenes of the bench: the ones that come with the program, and the reader for everybody's.
+//!
+//! A scene is a text file (TOML). [`read`] turns it into a [`sim_core::scene::Scene`] or says which file and line is
+//! wrong, why, and how to mend it.
+
+mod library;
+mod read;
+
+pub use library::{Shipped, shipped, shipped_by_name};
+pub use read::{LARGEST_FILE, SceneError, read, read_bytes, write};

@@ -38,43 +38,19 @@ pub struct Film {
 
 impl Film {
     /// Dust or a chip: opaque.
-    pub const OPAQUE: Self = Self {
-        mu_t: DEPTH_MAX,
-        scatter: 0.0,
-        kappa_s: 0.0,
-    };
+    pub const OPAQUE: Self = Self { mu_t: DEPTH_MAX, scatter: 0.0, kappa_s: 0.0 };
     /// A fingerprint or wiped smear.
-    pub const FINGERPRINT: Self = Self {
-        mu_t: 0.1,
-        scatter: 0.25,
-        kappa_s: 0.4,
-    };
+    pub const FINGERPRINT: Self = Self { mu_t: 0.1, scatter: 0.25, kappa_s: 0.4 };
     /// A thin, even film of oil.
-    pub const THIN_OIL: Self = Self {
-        mu_t: 0.02,
-        scatter: 0.03,
-        kappa_s: 0.5,
-    };
+    pub const THIN_OIL: Self = Self { mu_t: 0.02, scatter: 0.03, kappa_s: 0.5 };
     /// A droplet of coolant.
-    pub const DROPLET: Self = Self {
-        mu_t: 0.05,
-        scatter: 0.8,
-        kappa_s: 0.3,
-    };
+    pub const DROPLET: Self = Self { mu_t: 0.05, scatter: 0.8, kappa_s: 0.3 };
     /// The heaviest smear [`SurfaceMap::smear`] lays, at strength 1: grease with swarf in it,
     /// 3 % of the signal left on a mirror tape, 18 % through glass (own).
-    pub const HEAVY_SMEAR: Self = Self {
-        mu_t: 1.0,
-        scatter: 0.5,
-        kappa_s: 0.4,
-    };
+    pub const HEAVY_SMEAR: Self = Self { mu_t: 1.0, scatter: 0.5, kappa_s: 0.4 };
 
     fn scaled(self, strength: f64) -> Self {
-        Self {
-            mu_t: self.mu_t * strength,
-            scatter: self.scatter * strength,
-            kappa_s: self.kappa_s,
-        }
+        Self { mu_t: self.mu_t * strength, scatter: self.scatter * strength, kappa_s: self.kappa_s }
     }
 }
 
@@ -98,14 +74,7 @@ pub struct Segment {
 
 impl Segment {
     const fn clean(from_m: f64, to_m: f64) -> Self {
-        Self {
-            from_m,
-            to_m,
-            mu_t: 0.0,
-            scatter: 0.0,
-            kappa_s: 0.0,
-            lines: 1.0,
-        }
+        Self { from_m, to_m, mu_t: 0.0, scatter: 0.0, kappa_s: 0.0, lines: 1.0 }
     }
 
     fn is_clean(&self) -> bool {
@@ -223,9 +192,7 @@ impl SurfaceMap {
     pub fn scratch(&mut self, from_m: f64, to_m: f64, left: f64) {
         if left.is_finite() {
             let left = left.clamp(0.0, 1.0);
-            self.edit(from_m, to_m, |segment| {
-                segment.lines = segment.lines.min(left)
-            });
+            self.edit(from_m, to_m, |segment| segment.lines = segment.lines.min(left));
         }
     }
 
@@ -243,20 +210,13 @@ impl SurfaceMap {
         if !(from_m.is_finite() && to_m.is_finite()) {
             return;
         }
-        let (from_m, to_m) = (
-            from_m.clamp(-REACH_M, REACH_M),
-            to_m.clamp(-REACH_M, REACH_M),
-        );
+        let (from_m, to_m) = (from_m.clamp(-REACH_M, REACH_M), to_m.clamp(-REACH_M, REACH_M));
         if from_m >= to_m {
             return;
         }
         let old = std::mem::take(&mut self.segments);
         let changed = |from_m: f64, to_m: f64, like: &Segment| {
-            let mut segment = Segment {
-                from_m,
-                to_m,
-                ..*like
-            };
+            let mut segment = Segment { from_m, to_m, ..*like };
             change(&mut segment);
             segment
         };
@@ -273,10 +233,7 @@ impl SurfaceMap {
                 continue;
             }
             if segment.from_m < from_m {
-                self.push(Segment {
-                    to_m: from_m,
-                    ..*segment
-                });
+                self.push(Segment { to_m: from_m, ..*segment });
             }
             if done_m < low {
                 self.push(changed(done_m, low, &clean));
@@ -284,10 +241,7 @@ impl SurfaceMap {
             self.push(changed(low, high, segment));
             done_m = high;
             if segment.to_m > to_m {
-                self.push(Segment {
-                    from_m: to_m,
-                    ..*segment
-                });
+                self.push(Segment { from_m: to_m, ..*segment });
             }
         }
         if done_m < to_m {

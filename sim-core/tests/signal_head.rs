@@ -36,8 +36,7 @@ fn measure(pose: impl Fn(&mut HeadPose), map: &SurfaceMap) -> Figure {
 
     let n = 2000;
     let (mut mean_a, mut a, mut b) = (0.0, (0.0, 0.0), (0.0, 0.0));
-    let (mut last, mut error, mut low, mut high): (Option<f64>, f64, f64, f64) =
-        (None, 0.0, f64::MAX, f64::MIN);
+    let (mut last, mut error, mut low, mut high): (Option<f64>, f64, f64, f64) = (None, 0.0, f64::MAX, f64::MIN);
     for i in 0..n {
         let theta = f64::from(i) / f64::from(n);
         let light = optics.currents(theta * spec.period_m, &surface, &mut cursor);
@@ -67,10 +66,7 @@ fn measure(pose: impl Fn(&mut HeadPose), map: &SurfaceMap) -> Figure {
 #[track_caller]
 fn near(value: f64, expected: f64, relative: f64) {
     let error = (value / expected - 1.0).abs();
-    assert!(
-        error <= relative,
-        "{value} is not {expected}: off by {error:e}"
-    );
+    assert!(error <= relative, "{value} is not {expected}: off by {error:e}");
 }
 
 #[test]
@@ -122,10 +118,7 @@ fn signal_v58_chip_on_one_field() {
 
 #[test]
 fn signal_v59_chip_yaw_and_pitch_together() {
-    let f = measure(
-        |pose| (pose.yaw_rad, pose.pitch_rad) = (0.5e-3, 5e-3),
-        &chip(),
-    );
+    let f = measure(|pose| (pose.yaw_rad, pose.pitch_rad) = (0.5e-3, 5e-3), &chip());
     near(f.radius_a_v, 0.403_581, 1e-3);
     near(f.radius_b_v, 0.520_927, 1e-3);
     near(f.phase_error_deg, 3.60695, 1e-3);

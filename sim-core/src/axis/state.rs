@@ -3,8 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use super::{
-    AxisCommand, AxisError, AxisInput, AxisParams, ControlOutput, DriveMode, PositionReadings,
-    STEP, StopKind, Travelled, UNREFERENCED_SPEED, VelocityReadings,
+    AxisCommand, AxisError, AxisInput, AxisParams, ControlOutput, DriveMode, PositionReadings, STEP, StopKind,
+    Travelled, UNREFERENCED_SPEED, VelocityReadings,
 };
 use crate::axis::homing::{HomeSwitch, Homing, HomingInput, HomingOrder};
 use crate::axis::machine::FeedbackSource;
@@ -113,16 +113,8 @@ impl AxisState {
     ///
     /// # Errors
     /// The order does not fit the state of the drive, or a number in it is wrong; nothing changes.
-    pub fn command(
-        &mut self,
-        p: &AxisParams,
-        input: &AxisInput,
-        command: AxisCommand,
-    ) -> Result<(), AxisError> {
-        let closed = matches!(
-            self.mode,
-            DriveMode::Holding | DriveMode::Moving | DriveMode::Homing
-        );
+    pub fn command(&mut self, p: &AxisParams, input: &AxisInput, command: AxisCommand) -> Result<(), AxisError> {
+        let closed = matches!(self.mode, DriveMode::Holding | DriveMode::Moving | DriveMode::Homing);
         match command {
             AxisCommand::Reset => {
                 if self.mode == DriveMode::Tripped {
@@ -183,11 +175,7 @@ impl AxisState {
         };
         match *command {
             MotionCommand::Stop | MotionCommand::Hold { .. } => Ok(()),
-            MotionCommand::Jog { speed }
-                if self.referenced() || speed.abs() <= UNREFERENCED_SPEED =>
-            {
-                Ok(())
-            }
+            MotionCommand::Jog { speed } if self.referenced() || speed.abs() <= UNREFERENCED_SPEED => Ok(()),
             _ if !self.referenced() => Err(AxisError::NotReferenced),
             MotionCommand::MoveTo { target, .. } => inside(target),
             MotionCommand::Shuttle { from, to, .. } => inside(from).and(inside(to)),
@@ -203,10 +191,7 @@ impl AxisState {
         match stop {
             StopKind::TorqueOff => self.open(DriveMode::Tripped),
             StopKind::Controlled if self.mode != DriveMode::Stopping => {
-                let v = self
-                    .servo
-                    .speed(&p.servo)
-                    .clamp(-p.limits.speed, p.limits.speed);
+                let v = self.servo.speed(&p.servo).clamp(-p.limits.speed, p.limits.speed);
                 self.stop_speed = v;
                 self.stop_left = 1.5 * v.abs() / p.limits.acceleration + 0.1;
                 self.homing.abandon();
@@ -241,10 +226,7 @@ impl AxisState {
         if self.step.is_multiple_of(u64::from(p.position_steps.max(1))) {
             out.soft_limit = self.position_tick(p, input);
             out.position = Some(PositionReadings {
-                closed: matches!(
-                    self.mode,
-                    DriveMode::Holding | DriveMode::Moving | DriveMode::Homing
-                ),
+                closed: matches!(self.mode, DriveMode::Holding | DriveMode::Moving | DriveMode::Homing),
                 x_ref: self.motion.x_ref(),
                 v_cmd: self.motion.v_cmd(),
                 x_fb: self.x_feedback(p, input.scale_count),
@@ -289,8 +271,7 @@ impl AxisState {
                 stopped = self.keep_soft_limits(p);
                 self.motion.tick(dt, &p.limits);
                 let x_fb = self.x_feedback(p, input.scale_count);
-                self.servo
-                    .position_tick(&p.servo, self.motion.x_ref(), self.motion.v_cmd(), x_fb);
+                self.servo.position_tick(&p.servo, self.motion.x_ref(), self.motion.v_cmd(), x_fb);
                 if self.motion.done() && !self.homing.running() {
                     self.mode = DriveMode::Holding;
                 }
@@ -312,10 +293,8 @@ impl AxisState {
         }
         let [low, high] = p.soft_limits();
         // One tick ahead, because the check comes once per tick.
-        let place =
-            self.motion.stopping_point(&p.limits) + self.motion.v_cmd() * p.servo.position_period;
-        let beyond = (self.motion.v_cmd() > 0.0 && place > high)
-            || (self.motion.v_cmd() < 0.0 && place < low);
+        let place = self.motion.stopping_point(&p.limits) + self.motion.v_cmd() * p.servo.position_period;
+        let beyond = (self.motion.v_cmd() > 0.0 && place > high) || (self.motion.v_cmd() < 0.0 && place < low);
         if beyond && !self.motion.stopping() {
             self.stop_path(p);
             return true;
@@ -359,14 +338,10 @@ impl AxisState {
             HomingOrder::ReferTo(count) => {
                 self.refer_to(p, count);
                 let speed = p.home.back_off_speed.min(p.limits.speed);
-                self.motion
-                    .command(MotionCommand::MoveTo { target: 0.0, speed }, &p.limits)
+                self.motion.command(MotionCommand::MoveTo { target: 0.0, speed }, &p.limits)
             }
         };
-        debug_assert!(
-            done.is_ok(),
-            "homing speeds come from the machine's own table"
-        );
+        debug_assert!(done.is_ok(), "homing speeds come from the machine's own table");
     }
 
     /// Calls the latched scale count zero. The motor encoder is renumbered by the same way, so both
@@ -385,13 +360,9 @@ impl AxisState {
         let theta = self.plant.theta(&p.plant);
         let wanted = self.powered().then_some(self.servo.current);
         self.plant.step(&p.plant, wanted, STEP);
-        self.encoder
-            .step(theta, self.plant.theta(&p.plant), p.encoder_lines, STEP);
+        self.encoder.step(theta, self.plant.theta(&p.plant), p.encoder_lines, STEP);
         self.switch.step(&p.home, self.plant.x);
         self.step += 1;
-        Travelled {
-            from,
-            to: self.plant.x,
-        }
+        Travelled { from, to: self.plant.x }
     }
 }

@@ -86,14 +86,8 @@ impl AnalogParams {
     fn ideal_v(&self, light: &Photocurrents) -> [f64; 2] {
         let i = &light.field;
         match self.form {
-            AnalogForm::Differential => [
-                self.gain_ohm[0] * (i[0] - i[2]),
-                self.gain_ohm[1] * (i[1] - i[3]),
-            ],
-            AnalogForm::SingleEnded { dark_v } => [
-                dark_v + self.gain_ohm[0] * i[0],
-                dark_v + self.gain_ohm[1] * i[1],
-            ],
+            AnalogForm::Differential => [self.gain_ohm[0] * (i[0] - i[2]), self.gain_ohm[1] * (i[1] - i[3])],
+            AnalogForm::SingleEnded { dark_v } => [dark_v + self.gain_ohm[0] * i[0], dark_v + self.gain_ohm[1] * i[1]],
         }
     }
 
@@ -113,10 +107,7 @@ impl AnalogParams {
             let density = 2.0 * ELEMENTARY_CHARGE_C * current_a.max(0.0) + fixed;
             self.noise_scale * gain_ohm * (bandwidth_hz * density).sqrt()
         };
-        [
-            sigma(self.gain_ohm[0], currents[0]),
-            sigma(self.gain_ohm[1], currents[1]),
-        ]
+        [sigma(self.gain_ohm[0], currents[0]), sigma(self.gain_ohm[1], currents[1])]
     }
 
     #[inline]
@@ -179,11 +170,7 @@ impl SampleCoefficients {
     #[must_use]
     pub fn new(corner_hz: f64, dt_s: f64) -> Self {
         let keep = exp(-2.0 * PI * corner_hz * dt_s);
-        Self {
-            follow: 1.0 - keep,
-            keep,
-            fresh: (1.0 - keep * keep).max(0.0).sqrt(),
-        }
+        Self { follow: 1.0 - keep, keep, fresh: (1.0 - keep * keep).max(0.0).sqrt() }
     }
 }
 
@@ -198,9 +185,7 @@ impl SampleTable {
     /// Works the table out for a bandwidth, Hz.
     #[must_use]
     pub fn new(corner_hz: f64) -> Self {
-        let rows = (1..=SAMPLES_MAX)
-            .map(|n| SampleCoefficients::new(corner_hz, STEP_S / f64::from(n)))
-            .collect();
+        let rows = (1..=SAMPLES_MAX).map(|n| SampleCoefficients::new(corner_hz, STEP_S / f64::from(n))).collect();
         Self { rows, corner_hz }
     }
 
@@ -246,10 +231,7 @@ impl AnalogState {
         Self {
             signal_v: [0.0; 2],
             noise: [0.0; 2],
-            streams: [
-                Stream::named(seed, "analog.noise-a"),
-                Stream::named(seed, "analog.noise-b"),
-            ],
+            streams: [Stream::named(seed, "analog.noise-a"), Stream::named(seed, "analog.noise-b")],
         }
     }
 
@@ -271,15 +253,11 @@ pub fn step(
     for (y, x) in state.signal_v.iter_mut().zip(ideal_v) {
         *y += sample.follow * (x - *y);
     }
-    let mut out_v = [
-        state.signal_v[0] + params.offsets_v[0],
-        state.signal_v[1] + params.offsets_v[1],
-    ];
+    let mut out_v = [state.signal_v[0] + params.offsets_v[0], state.signal_v[1] + params.offsets_v[1]];
     if params.noise_scale > 0.0 {
         let sigma_v = params.noise_v(light);
         for k in 0..2 {
-            state.noise[k] =
-                sample.keep * state.noise[k] + sample.fresh * state.streams[k].normal();
+            state.noise[k] = sample.keep * state.noise[k] + sample.fresh * state.streams[k].normal();
             out_v[k] += sigma_v[k] * state.noise[k];
         }
     } else {
@@ -288,8 +266,5 @@ pub fn step(
             stream.skip(1);
         }
     }
-    Channels {
-        a_v: params.clip_v(out_v[0]),
-        b_v: params.clip_v(out_v[1]),
-    }
+    Channels { a_v: params.clip_v(out_v[0]), b_v: params.clip_v(out_v[1]) }
 }

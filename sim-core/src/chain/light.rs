@@ -82,14 +82,7 @@ pub fn normalised_distance(period_m: f64, wavelength_m: f64, effective_m: f64) -
 
 /// Coefficient `I_n` averaged over a Gaussian spectrum: 33 nodes over +-3.5 standard deviations.
 #[must_use]
-pub fn spectrum_mean(
-    grating: &Grating,
-    n: u8,
-    period_m: f64,
-    wavelength_m: f64,
-    fwhm_m: f64,
-    effective_m: f64,
-) -> f64 {
+pub fn spectrum_mean(grating: &Grating, n: u8, period_m: f64, wavelength_m: f64, fwhm_m: f64, effective_m: f64) -> f64 {
     let sigma_m = fwhm_m / FWHM_PER_SIGMA;
     let (mut sum, mut weights) = (0.0, 0.0);
     for node in -16..=16 {
@@ -157,14 +150,7 @@ pub fn table_entry(spec: &ScaleSpec, n: u8, gap_m: f64) -> f64 {
         * mask_coefficient(n, spec.mask_duty)
         * disc_blur(v)
         * rough_blur(n, spec.rms_slope_rad, effective_m, spec.period_m)
-        * spectrum_mean(
-            &spec.grating(),
-            n,
-            spec.period_m,
-            spec.wavelength_m,
-            spec.fwhm_m,
-            effective_m,
-        )
+        * spectrum_mean(&spec.grating(), n, spec.period_m, spec.wavelength_m, spec.fwhm_m, effective_m)
 }
 
 /// Optical gap, m, of a gap that holds a liquid layer of the given thickness and refractive

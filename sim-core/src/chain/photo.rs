@@ -31,13 +31,7 @@ impl HeadPose {
     /// The head as the maker meant it: nominal gap, square and centred.
     #[must_use]
     pub fn nominal(spec: &ScaleSpec) -> Self {
-        Self {
-            gap_m: spec.gap_nominal_m,
-            pitch_rad: 0.0,
-            roll_rad: 0.0,
-            yaw_rad: 0.0,
-            lateral_m: 0.0,
-        }
+        Self { gap_m: spec.gap_nominal_m, pitch_rad: 0.0, roll_rad: 0.0, yaw_rad: 0.0, lateral_m: 0.0 }
     }
 }
 
@@ -52,10 +46,7 @@ pub struct Illumination {
 
 impl Illumination {
     /// A new source at nominal drive.
-    pub const NOMINAL: Self = Self {
-        drive: 1.0,
-        ageing: 1.0,
-    };
+    pub const NOMINAL: Self = Self { drive: 1.0, ageing: 1.0 };
 }
 
 /// What is the matter with one field of the head itself; stays with the head when it moves.
@@ -73,12 +64,7 @@ pub struct FieldCondition {
 
 impl FieldCondition {
     /// A healthy field in the dark.
-    pub const HEALTHY: Self = Self {
-        signal: 1.0,
-        mean: 1.0,
-        misphase_turns: 0.0,
-        ambient_a: 0.0,
-    };
+    pub const HEALTHY: Self = Self { signal: 1.0, mean: 1.0, misphase_turns: 0.0, ambient_a: 0.0 };
 }
 
 /// Conditions of the four fields; two-window heads use the first two.
@@ -124,6 +110,8 @@ struct FieldWave {
     turn_cos: f64,
     /// Mean current on a clean scale at brightness 1, A.
     mean_a: f64,
+    /// Fundamental of the periodic current on a clean scale at brightness 1, A, signed.
+    fundamental_a: f64,
     /// Periodic current at brightness 1 as a power series in the cosine of the phase, A.
     power_a: [f64; HARMONICS],
 }
@@ -199,19 +187,13 @@ impl HeadOptics {
                 *weight = 2.0 * full_a * own.signal * share * yaw;
             }
             let spread_m = (field.length_m * pitch_tan.abs()).max(field.height_m * roll_tan.abs());
-            let same_window =
-                |other: &Field| other.x_m == field.x_m && other.length_m == field.length_m;
+            let same_window = |other: &Field| other.x_m == field.x_m && other.length_m == field.length_m;
             frames[k] = FieldFrame {
                 x_m: field.x_m,
                 y_m: field.y_m,
                 half_length_m: field.length_m / 2.0,
-                half_spread_m: if spread_m > spread_limit_m {
-                    spread_m / 2.0
-                } else {
-                    0.0
-                },
-                phase_turns: (field.x_m * (yaw_cos - 1.0) - y_m * yaw_sin) / p + own.misphase_turns
-                    - field.phase_turns,
+                half_spread_m: if spread_m > spread_limit_m { spread_m / 2.0 } else { 0.0 },
+                phase_turns: (field.x_m * (yaw_cos - 1.0) - y_m * yaw_sin) / p + own.misphase_turns - field.phase_turns,
                 weight_a,
                 constant_a: own.ambient_a + spec.dark_current_a,
                 window: spec.fields.iter().position(same_window).unwrap_or(k),
@@ -261,6 +243,7 @@ impl HeadOptics {
                 turn_sin,
                 turn_cos,
                 mean_a: frame.weight_a[0] * light[0],
+                fundamental_a: periodic_a[1],
                 power_a: power_series(&periodic_a),
             };
         }
@@ -270,6 +253,40 @@ impl HeadOptics {
     /// drive in every step.
     pub fn set_illumination(&mut self, light: Illumination) {
         self.brightness = light.drive * light.ageing;
+    }
+
+    /// Amplitude of the difference of two fields' fundamentals, A, with the dirt gains of both: what a
+    /// differential channel swings by. Phasors, so that a misphase between the two costs amplitude.
+    #[must_use]
+    pub fn pair_amplitude_a(&self, k: usize, l: usize, gains: &[SurfaceGains; 4]) -> f64 {
+        let phasor = |n: usize| {
+            let (wave, size) = (&self.waves[n], self.brightness * gains[n].ac * self.waves[n].fundamental_a);
+            (size * wave.turn_cos, size * wave.turn_sin)
+        };
+        let (a, b) = (phasor(k), phasor(l));
+        let (re, im) = (a.0 - b.0, a.1 - b.1);
+        (re * re + im * im).sqrt()
+    }
+
+    /// Amplitude and mean of one field's current, A, with its dirt gains.
+    #[must_use]
+    pub fn field_swing_a(&self, k: usize, gains: &[SurfaceGains; 4]) -> (f64, f64) {
+        let wave = &self.waves[k];
+        let amplitude = (self.brightness * gains[k].ac * wave.fundamental_a).abs();
+        (amplitude, self.brightness * gains[k].dc * wave.mean_a + self.frames[k].constant_a)
+    }
+
+    /// What the surface does to each field over the scale position `x_m`.
+    #[must_use]
+    pub fn surface_gains(&self, x_m: f64, surface: &SurfaceIndex, cursor: &mut SurfaceCursor) -> [SurfaceGains; 4] {
+        let mut gains = [SurfaceGains::CLEAN; 4];
+        if !surface.is_clean() {
+            for (k, gain) in gains.iter_mut().enumerate().take(self.count) {
+                let (middle_m, half_m) = (x_m + self.frames[k].x_m, self.frames[k].half_length_m);
+                *gain = surface.mean(middle_m - half_m, middle_m + half_m, &mut cursor[k]);
+            }
+        }
+        gains
     }
 
     /// Gap at the head centre, m.
@@ -282,12 +299,7 @@ impl HeadOptics {
     /// where on the surface the head was last.
     #[inline]
     #[must_use]
-    pub fn currents(
-        &self,
-        x_m: f64,
-        surface: &SurfaceIndex,
-        cursor: &mut SurfaceCursor,
-    ) -> Photocurrents {
+    pub fn currents(&self, x_m: f64, surface: &SurfaceIndex, cursor: &mut SurfaceCursor) -> Photocurrents {
         let (s, c) = sincos_turns(x_m * self.periods_per_m);
         let mut gains = [SurfaceGains::CLEAN; 4];
         if !surface.is_clean() {
@@ -297,10 +309,7 @@ impl HeadOptics {
                     gains[frame.window]
                 } else {
                     let middle_m = x_m + frame.x_m;
-                    let (from_m, to_m) = (
-                        middle_m - frame.half_length_m,
-                        middle_m + frame.half_length_m,
-                    );
+                    let (from_m, to_m) = (middle_m - frame.half_length_m, middle_m + frame.half_length_m);
                     surface.mean(from_m, to_m, &mut cursor[k])
                 };
             }
@@ -311,8 +320,8 @@ impl HeadOptics {
             let u = c * wave.turn_cos - s * wave.turn_sin;
             let a = &wave.power_a;
             let periodic = a[0] + u * (a[1] + u * (a[2] + u * (a[3] + u * (a[4] + u * a[5]))));
-            let current = self.brightness * (gains[k].dc * wave.mean_a + gains[k].ac * periodic)
-                + self.frames[k].constant_a;
+            let current =
+                self.brightness * (gains[k].dc * wave.mean_a + gains[k].ac * periodic) + self.frames[k].constant_a;
             out.field[k] = current;
             out.lit[k] = (current * self.lit_per_a).clamp(0.0, 1.0);
         }
@@ -322,19 +331,11 @@ impl HeadOptics {
     /// Mean current of the fields over a period under the given position, A: what a brightness
     /// loop watches.
     #[must_use]
-    pub fn mean_current_a(
-        &self,
-        x_m: f64,
-        surface: &SurfaceIndex,
-        cursor: &mut SurfaceCursor,
-    ) -> f64 {
+    pub fn mean_current_a(&self, x_m: f64, surface: &SurfaceIndex, cursor: &mut SurfaceCursor) -> f64 {
         let mut sum = 0.0;
         for k in 0..self.count {
             let (frame, middle_m) = (&self.frames[k], x_m + self.frames[k].x_m);
-            let (from_m, to_m) = (
-                middle_m - frame.half_length_m,
-                middle_m + frame.half_length_m,
-            );
+            let (from_m, to_m) = (middle_m - frame.half_length_m, middle_m + frame.half_length_m);
             let gains = surface.mean(from_m, to_m, &mut cursor[k]);
             sum += self.brightness * gains.dc * self.waves[k].mean_a + frame.constant_a;
         }

@@ -34,6 +34,63 @@ pub enum MonitorKind {
     SoftLimit,
 }
 
+impl MonitorKind {
+    /// Its name on the sheet.
+    #[must_use]
+    pub fn title(self) -> &'static str {
+        match self {
+            Self::FollowingWarn => "Following error near its limit",
+            Self::FollowingMoving => "Following error while moving",
+            Self::FollowingStill => "Following error at standstill",
+            Self::FollowingCap => "Following error past any doubt",
+            Self::Overspeed => "Overspeed",
+            Self::Runaway => "Runaway",
+            Self::SoftLimit => "Soft limit",
+        }
+    }
+
+    /// What it says, with the value that it judged and its limit (m or m/s).
+    #[must_use]
+    pub fn words(self, value: f64, limit: f64, warning: bool) -> String {
+        let lead = if warning { "Warning" } else { "Alarm" };
+        match self {
+            Self::FollowingWarn => {
+                format!(
+                    "Warning: following error is {:.2} mm off what is normal, warns at {:.2} mm.",
+                    value * 1e3,
+                    limit * 1e3
+                )
+            }
+            Self::FollowingMoving => {
+                format!(
+                    "Alarm: following error, {:.2} mm where {:.2} mm are allowed. Controlled stop.",
+                    value * 1e3,
+                    limit * 1e3
+                )
+            }
+            Self::FollowingStill => format!(
+                "Alarm: following error at standstill, {:.2} mm where {:.2} mm are allowed. Controlled stop.",
+                value * 1e3,
+                limit * 1e3
+            ),
+            Self::FollowingCap => {
+                format!("Alarm: following error {:.2} mm, past {:.2} mm. Torque off.", value * 1e3, limit * 1e3)
+            }
+            Self::Overspeed => {
+                format!(
+                    "{lead}: overspeed, {:.1} m/min where {:.1} m/min are allowed. Torque off.",
+                    value * 60.0,
+                    limit * 60.0
+                )
+            }
+            Self::Runaway => {
+                format!("{lead}: the axis runs away from its command, {:.1} m/min off. Torque off.", value * 60.0)
+            }
+            Self::SoftLimit => "The path was stopped ahead of the soft limit.".to_owned(),
+        }
+    }
+}
+
 /// Reaction classes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum Reaction {
@@ -107,10 +164,7 @@ mod tests {
     fn persistence_raises_once_and_again_after_it_was_gone() {
         let mut p = Persistence::default();
         let seen: Vec<bool> = (0..8).map(|_| p.step(true, 5e-3, 1e-3)).collect();
-        assert_eq!(
-            seen,
-            [false, false, false, false, true, false, false, false]
-        );
+        assert_eq!(seen, [false, false, false, false, true, false, false, false]);
         p.step(false, 5e-3, 1e-3);
         assert!(p.step(true, 0.0, 1e-3));
         assert!(!p.step(true, 0.0, 1e-3));
@@ -118,9 +172,6 @@ mod tests {
 
     #[test]
     fn kinds_are_written_as_their_ids() {
-        assert_eq!(
-            serde_json::to_string(&MonitorKind::FollowingMoving).unwrap(),
-            "\"following-moving\""
-        );
+        assert_eq!(serde_json::to_string(&MonitorKind::FollowingMoving).unwrap(), "\"following-moving\"");
     }
 }

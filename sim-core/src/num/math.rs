@@ -122,11 +122,7 @@ pub fn ln(x: f64) -> f64 {
         return x;
     }
     // Subnormal numbers are lifted by 2^54 first.
-    let (x, lift) = if x < f64::MIN_POSITIVE {
-        (x * 18_014_398_509_481_984.0, -54)
-    } else {
-        (x, 0)
-    };
+    let (x, lift) = if x < f64::MIN_POSITIVE { (x * 18_014_398_509_481_984.0, -54) } else { (x, 0) };
     let bits = x.to_bits();
     let mut e = ((bits >> 52) as i32) - 1023 + lift;
     let mut m = f64::from_bits((bits & 0x000f_ffff_ffff_ffff) | 0x3ff0_0000_0000_0000);
@@ -193,11 +189,8 @@ pub fn normal_from_uniform(u: f64) -> f64 {
     }
     let tail = if u < 1.0 - u { u } else { 1.0 - u };
     let r = (-ln(tail)).sqrt();
-    let x = if r <= 5.0 {
-        horner(r - 1.6, &C) / horner(r - 1.6, &D)
-    } else {
-        horner(r - 5.0, &E) / horner(r - 5.0, &F)
-    };
+    let x =
+        if r <= 5.0 { horner(r - 1.6, &C) / horner(r - 1.6, &D) } else { horner(r - 5.0, &E) / horner(r - 5.0, &F) };
     if q < 0.0 { -x } else { x }
 }
 

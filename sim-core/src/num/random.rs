@@ -58,10 +58,7 @@ impl Stream {
         for byte in name.bytes() {
             hash = (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3);
         }
-        Self {
-            key: finalise(finalise(seed.wrapping_add(GAMMA)) ^ hash),
-            index: 0,
-        }
+        Self { key: finalise(finalise(seed.wrapping_add(GAMMA)) ^ hash), index: 0 }
     }
 
     /// Uniform number in the open interval (0, 1).

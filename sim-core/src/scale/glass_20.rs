@@ -3,20 +3,12 @@
 //! The pairs of A and B look at different places, so yaw, pitch, roll and single specks each
 //! leave their own mark on the figure. First null of the gap at 0.2325 mm.
 
-use super::{
-    Architecture, Field, GratingType, OutputKind, ScaleId, ScaleSpec, with_nominal_current,
-};
+use super::{Architecture, Field, GratingType, OutputKind, ScaleId, ScaleSpec, with_nominal_current};
 
 pub(super) fn spec() -> ScaleSpec {
     // A pair ahead and above, B pair behind and below; within a pair 2 w apart along travel.
     let (ahead_m, half_pair_m, above_m) = (1.5e-3, 0.5e-3, 0.2e-3);
-    let field = |x_m, y_m, phase_turns| Field {
-        x_m,
-        y_m,
-        length_m: 0.8e-3,
-        height_m: 1.2e-3,
-        phase_turns,
-    };
+    let field = |x_m, y_m, phase_turns| Field { x_m, y_m, length_m: 0.8e-3, height_m: 1.2e-3, phase_turns };
     with_nominal_current(ScaleSpec {
         id: ScaleId::Glass20,
         period_m: 20e-6,

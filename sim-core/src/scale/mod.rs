@@ -234,13 +234,7 @@ fn with_nominal_current(mut spec: ScaleSpec) -> ScaleSpec {
 fn single_field(length_m: f64, height_m: f64) -> Vec<Field> {
     [0.0, 0.25, 0.5, 0.75]
         .into_iter()
-        .map(|phase_turns| Field {
-            x_m: 0.0,
-            y_m: 0.0,
-            length_m,
-            height_m,
-            phase_turns,
-        })
+        .map(|phase_turns| Field { x_m: 0.0, y_m: 0.0, length_m, height_m, phase_turns })
         .collect()
 }
 
@@ -264,20 +258,14 @@ mod tests {
     fn every_scale_is_complete_and_in_range() {
         for id in ScaleId::ALL {
             let s = id.spec();
-            assert!(
-                s.gap_min_m < s.gap_nominal_m && s.gap_nominal_m < s.gap_max_m,
-                "{id:?}"
-            );
+            assert!(s.gap_min_m < s.gap_nominal_m && s.gap_nominal_m < s.gap_max_m, "{id:?}");
             assert!((4e-6..=1e-3).contains(&s.period_m), "{id:?}");
             assert!((600e-9..1000e-9).contains(&s.wavelength_m), "{id:?}");
             assert!(s.fields.len() == 2 || s.fields.len() == 4, "{id:?}");
             for (k, f) in s.fields.iter().enumerate() {
                 assert_eq!(f.phase_turns, 0.25 * k as f64, "{id:?}");
                 // The track covers every field of a centred head.
-                assert!(
-                    f.y_m.abs() + f.height_m / 2.0 <= s.track_width_m / 2.0,
-                    "{id:?}"
-                );
+                assert!(f.y_m.abs() + f.height_m / 2.0 <= s.track_width_m / 2.0, "{id:?}");
             }
             let mean = s.photocurrent_scale_a * table_entry(&s, 0, s.gap_nominal_m);
             assert!((mean / 0.3e-6 - 1.0).abs() < 1e-12, "{id:?}: {mean} A");
@@ -287,15 +275,10 @@ mod tests {
     #[test]
     fn single_ended_amplitude_follows_from_the_mean_and_the_modulation() {
         let s = ScaleId::Tape1000.spec();
-        let OutputKind::SingleEnded {
-            mean_v,
-            amplitude_v,
-        } = s.output
-        else {
+        let OutputKind::SingleEnded { mean_v, amplitude_v } = s.output else {
             panic!("the coarse tape is single-ended");
         };
-        let modulation =
-            2.0 * table_entry(&s, 1, s.gap_nominal_m) / table_entry(&s, 0, s.gap_nominal_m);
+        let modulation = 2.0 * table_entry(&s, 1, s.gap_nominal_m) / table_entry(&s, 0, s.gap_nominal_m);
         // Nominal modulation of the preset table: 0.8069.
         assert!((modulation - 0.8069).abs() < 1e-4, "{modulation}");
         assert!((mean_v * modulation / amplitude_v - 1.0).abs() < 5e-3);

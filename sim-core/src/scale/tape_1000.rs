@@ -2,18 +2,10 @@
 //!
 //! Far below its Talbot length of 2 m, so the light behind it is a plain shadow.
 
-use super::{
-    Architecture, Field, GratingType, OutputKind, ScaleId, ScaleSpec, with_nominal_current,
-};
+use super::{Architecture, Field, GratingType, OutputKind, ScaleId, ScaleSpec, with_nominal_current};
 
 pub(super) fn spec() -> ScaleSpec {
-    let window = |x_m, phase_turns| Field {
-        x_m,
-        y_m: 0.0,
-        length_m: 0.4e-3,
-        height_m: 4e-3,
-        phase_turns,
-    };
+    let window = |x_m, phase_turns| Field { x_m, y_m: 0.0, length_m: 0.4e-3, height_m: 4e-3, phase_turns };
     with_nominal_current(ScaleSpec {
         id: ScaleId::Tape1000,
         period_m: 1e-3,
@@ -40,10 +32,7 @@ pub(super) fn spec() -> ScaleSpec {
         fields: vec![window(1.125e-3, 0.0), window(-1.125e-3, 0.25)],
         photocurrent_scale_a: 0.0,
         dark_current_a: 1e-9,
-        output: OutputKind::SingleEnded {
-            mean_v: 1.2,
-            amplitude_v: 0.97,
-        },
+        output: OutputKind::SingleEnded { mean_v: 1.2, amplitude_v: 0.97 },
         bandwidth_hz: 20e3,
     })
 }

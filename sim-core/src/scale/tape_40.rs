@@ -2,9 +2,7 @@
 //!
 //! The mask kills the third harmonic. First null of the gap at 1.88 mm.
 
-use super::{
-    Architecture, GratingType, OutputKind, ScaleId, ScaleSpec, single_field, with_nominal_current,
-};
+use super::{Architecture, GratingType, OutputKind, ScaleId, ScaleSpec, single_field, with_nominal_current};
 
 pub(super) fn spec() -> ScaleSpec {
     with_nominal_current(ScaleSpec {

@@ -63,10 +63,7 @@ fn gains(segment: &Segment, passes: u8, bare: f64) -> [f64; 2] {
     };
     let tau = absorbed * direct;
     let eta = absorbed * (1.0 - direct) * segment.kappa_s;
-    [
-        tau * segment.lines,
-        tau * (segment.lines + (1.0 - segment.lines) * bare) + eta,
-    ]
+    [tau * segment.lines, tau * (segment.lines + (1.0 - segment.lines) * bare) + eta]
 }
 
 impl SurfaceIndex {
@@ -81,31 +78,19 @@ impl SurfaceIndex {
     /// light where lines are missing relative to where they are, 0 to about 2.
     #[must_use]
     pub fn new(map: &SurfaceMap, passes: u8, bare: f64) -> Self {
-        let mut knots = vec![Knot {
-            at_m: -1e9,
-            slope: [0.0; 2],
-            sum: [0.0; 2],
-        }];
+        let mut knots = vec![Knot { at_m: -1e9, slope: [0.0; 2], sum: [0.0; 2] }];
         let mut sum = [0.0; 2];
         for segment in map.segments() {
             let [ac, dc] = gains(segment, passes, bare);
             let slope = [ac - 1.0, dc - 1.0];
-            let start = Knot {
-                at_m: segment.from_m,
-                slope,
-                sum,
-            };
+            let start = Knot { at_m: segment.from_m, slope, sum };
             match knots.last_mut() {
                 Some(last) if last.at_m == segment.from_m => *last = start,
                 _ => knots.push(start),
             }
             let length_m = segment.to_m - segment.from_m;
             sum = [sum[0] + slope[0] * length_m, sum[1] + slope[1] * length_m];
-            knots.push(Knot {
-                at_m: segment.to_m,
-                slope: [0.0; 2],
-                sum,
-            });
+            knots.push(Knot { at_m: segment.to_m, slope: [0.0; 2], sum });
         }
         Self { knots }
     }
@@ -124,15 +109,9 @@ impl SurfaceIndex {
     pub fn mean(&self, from_m: f64, to_m: f64, cursor: &mut WindowCursor) -> SurfaceGains {
         cursor.low = self.find(from_m, cursor.low);
         cursor.high = self.find(to_m, cursor.high);
-        let (low, high) = (
-            &self.knots[cursor.low as usize],
-            &self.knots[cursor.high as usize],
-        );
+        let (low, high) = (&self.knots[cursor.low as usize], &self.knots[cursor.high as usize]);
         if cursor.low >= cursor.high {
-            return SurfaceGains {
-                ac: 1.0 + low.slope[0],
-                dc: 1.0 + low.slope[1],
-            };
+            return SurfaceGains { ac: 1.0 + low.slope[0], dc: 1.0 + low.slope[1] };
         }
         let width_m = to_m - from_m;
         let mean = |i: usize| {
@@ -140,10 +119,7 @@ impl SurfaceIndex {
             let to_low = low.sum[i] + low.slope[i] * (from_m - low.at_m);
             (1.0 + (to_high - to_low) / width_m).max(0.0)
         };
-        SurfaceGains {
-            ac: mean(0),
-            dc: mean(1),
-        }
+        SurfaceGains { ac: mean(0), dc: mean(1) }
     }
 
     /// Last knot at or before a place, starting from a guess.

@@ -59,20 +59,14 @@ impl TryFrom<Vec<Segment>> for SurfaceMap {
 
     fn try_from(segments: Vec<Segment>) -> Result<Self, SurfaceError> {
         if segments.len() > SEGMENTS_MAX {
-            return Err(SurfaceError::TooMany {
-                count: segments.len(),
-            });
+            return Err(SurfaceError::TooMany { count: segments.len() });
         }
         let mut end_m = -REACH_M;
         for (index, s) in segments.iter().enumerate() {
             let (from_m, to_m) = (s.from_m, s.to_m);
             let on_scale = from_m.abs() <= REACH_M && to_m.abs() <= REACH_M;
             if !(on_scale && from_m < to_m) {
-                return Err(SurfaceError::Extent {
-                    index,
-                    from_m,
-                    to_m,
-                });
+                return Err(SurfaceError::Extent { index, from_m, to_m });
             }
             if from_m < end_m {
                 return Err(SurfaceError::Overlap { index, from_m });
@@ -85,12 +79,7 @@ impl TryFrom<Vec<Segment>> for SurfaceMap {
                 ("lines", s.lines, 1.0),
             ] {
                 if !(0.0..=highest).contains(&value) {
-                    return Err(SurfaceError::Range {
-                        index,
-                        name,
-                        value,
-                        highest,
-                    });
+                    return Err(SurfaceError::Range { index, name, value, highest });
                 }
             }
         }

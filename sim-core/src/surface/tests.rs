@@ -4,11 +4,7 @@ use proptest::collection::vec;
 use proptest::prelude::{Strategy, any, prop_assert, prop_assert_eq, proptest};
 
 fn film(mu_t: f64, scatter: f64, kappa_s: f64) -> Film {
-    Film {
-        mu_t,
-        scatter,
-        kappa_s,
-    }
+    Film { mu_t, scatter, kappa_s }
 }
 
 /// Gains over a window far inside one painted stretch.
@@ -50,14 +46,7 @@ fn strokes_combine_and_a_wipe_takes_films_but_not_scratches() {
     map.wipe(-1.0, 1.0);
     assert_eq!(
         map.segments(),
-        [Segment {
-            from_m: 0.25,
-            to_m: 0.26,
-            mu_t: 0.0,
-            scatter: 0.0,
-            kappa_s: 0.0,
-            lines: 0.0
-        }]
+        [Segment { from_m: 0.25, to_m: 0.26, mu_t: 0.0, scatter: 0.0, kappa_s: 0.0, lines: 0.0 }]
     );
     assert!(!map.is_clean());
 }
@@ -81,10 +70,7 @@ fn a_smear_has_a_core_and_feathered_edges() {
     assert!((s[10].mu_t - 0.5).abs() < 1e-15 && (s[10].scatter - 0.25).abs() < 1e-15);
     for i in 0..10 {
         assert!(s[i].mu_t < s[i + 1].mu_t, "rising edge, step {i}");
-        assert!(
-            (s[i].mu_t - s[20 - i].mu_t).abs() < 1e-12,
-            "symmetric, step {i}"
-        );
+        assert!((s[i].mu_t - s[20 - i].mu_t).abs() < 1e-12, "symmetric, step {i}");
         assert_eq!(s[i].to_m, s[i + 1].from_m, "no slit at step {i}");
     }
 }
@@ -109,53 +95,26 @@ fn ten_thousand_strokes_stay_bounded() {
 
 #[test]
 fn a_bad_map_is_refused_with_the_place_and_the_cure() {
-    let good = Segment {
-        from_m: 0.0,
-        to_m: 0.1,
-        mu_t: 0.1,
-        scatter: 0.0,
-        kappa_s: 0.0,
-        lines: 1.0,
-    };
+    let good = Segment { from_m: 0.0, to_m: 0.1, mu_t: 0.1, scatter: 0.0, kappa_s: 0.0, lines: 1.0 };
     let read = |list: &[Segment]| SurfaceMap::try_from(list.to_vec());
     assert!(read(&[good]).is_ok());
     let backwards = Segment { to_m: -0.1, ..good };
-    assert!(matches!(
-        read(&[backwards]),
-        Err(SurfaceError::Extent { index: 0, .. })
-    ));
-    assert!(matches!(
-        read(&[good, good]),
-        Err(SurfaceError::Overlap { index: 1, .. })
-    ));
+    assert!(matches!(read(&[backwards]), Err(SurfaceError::Extent { index: 0, .. })));
+    assert!(matches!(read(&[good, good]), Err(SurfaceError::Overlap { index: 1, .. })));
     let bright = Segment { lines: 1.5, ..good };
     let error = read(&[bright]).expect_err("more lines than there are");
-    assert_eq!(
-        error.to_string(),
-        "surface segment 0: lines is 1.5; it must lie between 0 and 1"
-    );
+    assert_eq!(error.to_string(), "surface segment 0: lines is 1.5; it must lie between 0 and 1");
     let text = r#"[{"from_m":0.0,"to_m":0.1,"mu_t":-1.0,"scatter":0.0,"kappa_s":0.0,"lines":1.0}]"#;
     assert!(serde_json::from_str::<SurfaceMap>(text).is_err());
-    let nan = Segment {
-        scatter: f64::NAN,
-        ..good
-    };
-    assert!(matches!(
-        read(&[nan]),
-        Err(SurfaceError::Range {
-            name: "scatter",
-            ..
-        })
-    ));
+    let nan = Segment { scatter: f64::NAN, ..good };
+    assert!(matches!(read(&[nan]), Err(SurfaceError::Range { name: "scatter", .. })));
 }
 
 #[test]
 fn a_scale_brings_its_own_passes_and_bare_light() {
     let mut map = SurfaceMap::new();
     map.paint(0.0, 1.0, film(0.1, 0.0, 0.0));
-    let gain = |id: ScaleId| {
-        SurfaceIndex::for_scale(&map, &id.spec()).mean(0.1, 0.2, &mut WindowCursor::default())
-    };
+    let gain = |id: ScaleId| SurfaceIndex::for_scale(&map, &id.spec()).mean(0.1, 0.2, &mut WindowCursor::default());
     assert!((gain(ScaleId::Glass20).ac - 0.904_837_4).abs() < 1e-7);
     assert!((gain(ScaleId::Tape40).ac - 0.818_730_8).abs() < 1e-7);
 }
@@ -183,13 +142,11 @@ fn films() -> impl Strategy<Value = Film> {
 }
 
 fn strokes() -> impl Strategy<Value = Stroke> {
-    (0_u8..4, 0.0..0.5_f64, 1e-4..0.1_f64, films(), 0.0..1.0_f64).prop_map(|(kind, x, l, f, s)| {
-        match kind {
-            0 => Stroke::Paint(x, l, f),
-            1 => Stroke::Smear(x, l, s),
-            2 => Stroke::Scratch(x, l),
-            _ => Stroke::Wipe(x, l),
-        }
+    (0_u8..4, 0.0..0.5_f64, 1e-4..0.1_f64, films(), 0.0..1.0_f64).prop_map(|(kind, x, l, f, s)| match kind {
+        0 => Stroke::Paint(x, l, f),
+        1 => Stroke::Smear(x, l, s),
+        2 => Stroke::Scratch(x, l),
+        _ => Stroke::Wipe(x, l),
     })
 }
 

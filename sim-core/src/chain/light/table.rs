@@ -29,11 +29,7 @@ impl GapTable {
         let range_m = spec.gap_max_m - spec.gap_min_m;
         let diffraction_m = p * p / (400.0 * spec.wavelength_m * spec.kappa);
         let blur_m = p / (40.0 * spec.source_half_angle_rad * spec.kappa);
-        let bell_m = if spec.power_depends_on_gap {
-            1.5 * spec.gap_nominal_m / 64.0
-        } else {
-            range_m
-        };
+        let bell_m = if spec.power_depends_on_gap { 1.5 * spec.gap_nominal_m / 64.0 } else { range_m };
         let step_m = diffraction_m.min(blur_m).min(bell_m).min(range_m / 64.0);
         let intervals = (range_m / step_m).ceil().clamp(1.0, 8192.0);
         let step_m = range_m / intervals;
@@ -47,21 +43,13 @@ impl GapTable {
                 row
             })
             .collect();
-        Self {
-            lowest_m: spec.gap_min_m,
-            rows_per_m: 1.0 / step_m,
-            rows,
-        }
+        Self { lowest_m: spec.gap_min_m, rows_per_m: 1.0 / step_m, rows }
     }
 
     /// A table with the same row everywhere, for tests that start behind the optics.
     #[cfg(test)]
     pub(crate) fn constant(row: [f64; HARMONICS]) -> Self {
-        Self {
-            lowest_m: 0.0,
-            rows_per_m: 1.0,
-            rows: vec![row; 2],
-        }
+        Self { lowest_m: 0.0, rows_per_m: 1.0, rows: vec![row; 2] }
     }
 
     /// `J_0..J_5` at a gap, m. Outside the table the nearest row answers; whether a gap is
@@ -71,9 +59,7 @@ impl GapTable {
     pub fn at(&self, gap_m: f64) -> [f64; HARMONICS] {
         let last = self.rows.len() - 1;
         // `max` drops NaN, so even a broken gap answers from the table.
-        let place = ((gap_m - self.lowest_m) * self.rows_per_m)
-            .max(0.0)
-            .min(last as f64);
+        let place = ((gap_m - self.lowest_m) * self.rows_per_m).max(0.0).min(last as f64);
         let row = (place as usize).min(last - 1);
         let part = place - row as f64;
         let (low, high) = (&self.rows[row], &self.rows[row + 1]);

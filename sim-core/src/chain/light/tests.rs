@@ -1,27 +1,18 @@
 use super::{
-    GapTable, Grating, air_equivalent_gap_m, blur_argument, collected_power, disc_blur,
-    mask_coefficient, normalised_distance, slit_blur, spectrum_mean, table_entry, talbot_length_m,
-    yaw_factor,
+    GapTable, Grating, air_equivalent_gap_m, blur_argument, collected_power, disc_blur, mask_coefficient,
+    normalised_distance, slit_blur, spectrum_mean, table_entry, talbot_length_m, yaw_factor,
 };
 use crate::num::math::{cos, exp, sin};
 use crate::scale::{GratingType, ScaleId};
 use proptest::prelude::{prop_assert, proptest};
 use std::f64::consts::{PI, TAU};
 
-const CHROME: Grating = Grating {
-    duty: 0.5,
-    bright_amplitude: 1.0,
-    dark_amplitude: 0.0,
-    diffuse_reflectance: 0.0,
-};
+const CHROME: Grating = Grating { duty: 0.5, bright_amplitude: 1.0, dark_amplitude: 0.0, diffuse_reflectance: 0.0 };
 
 #[track_caller]
 fn near(value: f64, expected: f64, relative: f64) {
     let error = (value / expected - 1.0).abs();
-    assert!(
-        error <= relative,
-        "{value} is not {expected}: off by {error:e}"
-    );
+    assert!(error <= relative, "{value} is not {expected}: off by {error:e}");
 }
 
 // Source: Talbot length 2 p^2/lambda (Rayleigh 1881); the paraxial form is the limit of ours,
@@ -31,11 +22,7 @@ fn signal_v01_talbot_length_of_a_20_um_grating() {
     let (p, wavelength) = (20e-6, 850e-9);
     near(2.0 * p * p / wavelength, 941.176e-6, 1e-6);
     let paraxial_excess = wavelength * wavelength / (4.0 * p * p);
-    near(
-        talbot_length_m(p, wavelength),
-        941.176_470_6e-6 * (1.0 - paraxial_excess),
-        1e-6,
-    );
+    near(talbot_length_m(p, wavelength), 941.176_470_6e-6 * (1.0 - paraxial_excess), 1e-6);
 }
 
 // Source: Rayleigh's exact formula lambda/(1 - sqrt(1 - (lambda/p)^2)) (1881).
@@ -43,11 +30,7 @@ fn signal_v01_talbot_length_of_a_20_um_grating() {
 fn signal_v02_exact_talbot_length_of_a_4_um_grating() {
     near(talbot_length_m(4e-6, 850e-9), 37.21715e-6, 1e-7);
     let ratio: f64 = 850e-9 / 4e-6;
-    near(
-        talbot_length_m(4e-6, 850e-9),
-        850e-9 / (1.0 - (1.0 - ratio * ratio).sqrt()),
-        1e-12,
-    );
+    near(talbot_length_m(4e-6, 850e-9), 850e-9 / (1.0 - (1.0 - ratio * ratio).sqrt()), 1e-12);
 }
 
 // Source: the same formula in extended precision; the unrationalised form loses nine digits here.
@@ -75,11 +58,7 @@ fn signal_v05_first_null_of_the_fine_tape() {
     let (mut low, mut high) = (1.5e-3, 2.2e-3);
     for _ in 0..60 {
         let middle = 0.5 * (low + high);
-        if tape(middle) > 0.0 {
-            low = middle
-        } else {
-            high = middle
-        }
+        if tape(middle) > 0.0 { low = middle } else { high = middle }
     }
     near(low, 1.882e-3, 1e-3);
     near(spec.kappa * low, 941.18e-6, 1e-3);
@@ -96,11 +75,7 @@ fn signal_v06_coefficients_of_an_ideal_grating() {
 // Source: Guigay 1971, summed as a series of 8e5 terms.
 #[test]
 fn signal_v07_coefficients_of_a_general_grating() {
-    let g = Grating {
-        duty: 0.4,
-        dark_amplitude: 0.2,
-        ..CHROME
-    };
+    let g = Grating { duty: 0.4, dark_amplitude: 0.2, ..CHROME };
     near(g.coefficient(0, 0.37), 0.424, 1e-6);
     near(g.coefficient(1, 0.37), 0.057_644_82, 1e-6);
     near(g.coefficient(2, 0.37), 0.076_604_16, 1e-6);
@@ -119,9 +94,7 @@ fn series(g: &Grating, n: u8, zeta: f64) -> f64 {
         }
     };
     let n = i32::from(n);
-    (-20_000..=20_000)
-        .map(|m: i32| c(m + n) * c(m) * cos(PI * f64::from(2 * m * n + n * n) * zeta))
-        .sum()
+    (-20_000..=20_000).map(|m: i32| c(m + n) * c(m) * cos(PI * f64::from(2 * m * n + n * n) * zeta)).sum()
 }
 
 proptest! {
@@ -139,11 +112,7 @@ proptest! {
 // Source: Fourier series of a rectangle train, (R_b - R_d) d sinc(d).
 #[test]
 fn signal_v08_contact_shadow() {
-    let g = Grating {
-        bright_amplitude: 0.9,
-        dark_amplitude: 0.25,
-        ..CHROME
-    };
+    let g = Grating { bright_amplitude: 0.9, dark_amplitude: 0.25, ..CHROME };
     near(g.coefficient(1, 0.0), 0.237_936_6, 1e-6);
 }
 
@@ -196,11 +165,7 @@ fn signal_v12_fine_tape_with_a_real_source() {
 // Source: shadow limit; full propagation gave 0.212395 and -0.022356 (our computation).
 #[test]
 fn signal_v13_coarse_tape_is_a_blurred_shadow() {
-    let g = Grating {
-        bright_amplitude: 0.9,
-        dark_amplitude: 0.25,
-        ..CHROME
-    };
+    let g = Grating { bright_amplitude: 0.9, dark_amplitude: 0.25, ..CHROME };
     let with = |n| {
         let v = blur_argument(n, 0.1, 1.5e-3, 1e-3);
         disc_blur(v) * spectrum_mean(&g, n, 1e-3, 880e-9, 45e-9, 1.5e-3)
@@ -214,11 +179,7 @@ fn signal_v13_coarse_tape_is_a_blurred_shadow() {
 fn signal_v14_one_third_mask_kills_the_third_harmonic() {
     let third = 1.0 / 3.0;
     assert!(mask_coefficient(3, third).abs() < 1e-14);
-    near(
-        mask_coefficient(1, third) / mask_coefficient(0, third),
-        0.826_993_3,
-        1e-7,
-    );
+    near(mask_coefficient(1, third) / mask_coefficient(0, third), 0.826_993_3, 1e-7);
 }
 
 // Source: reduced distance through a plane plate (Born and Wolf).
@@ -276,18 +237,10 @@ fn signal_v54_harmonics_of_the_presets() {
 // Source: nominal modulations C_1 = 2 J_1/J_0 of the preset table.
 #[test]
 fn nominal_modulations_are_those_of_the_preset_table() {
-    for (id, modulation) in [
-        (ScaleId::Tape1000, 0.8069),
-        (ScaleId::Tape40, 0.6043),
-        (ScaleId::Glass20, 0.7989),
-    ] {
+    for (id, modulation) in [(ScaleId::Tape1000, 0.8069), (ScaleId::Tape40, 0.6043), (ScaleId::Glass20, 0.7989)] {
         let s = id.spec();
         let z = s.gap_nominal_m;
-        near(
-            2.0 * table_entry(&s, 1, z) / table_entry(&s, 0, z),
-            modulation,
-            1e-4,
-        );
+        near(2.0 * table_entry(&s, 1, z) / table_entry(&s, 0, z), modulation, 1e-4);
     }
 }
 
@@ -297,11 +250,7 @@ fn table_interpolates_the_exact_coefficients() {
     for id in ScaleId::ALL {
         let spec = id.spec();
         let table = GapTable::build(&spec);
-        assert!(
-            (65..=2200).contains(&table.len()),
-            "{id:?}: {} rows",
-            table.len()
-        );
+        assert!((65..=2200).contains(&table.len()), "{id:?}: {} rows", table.len());
         let bound = if spec.period_m < 30e-6 { 4e-4 } else { 1e-4 };
         let mean = table_entry(&spec, 0, spec.gap_nominal_m);
         for i in 0..=1000 {
@@ -310,10 +259,7 @@ fn table_interpolates_the_exact_coefficients() {
             let row = table.at(gap_m);
             for n in 0..=spec.harmonics {
                 let exact = table_entry(&spec, n as u8, gap_m);
-                assert!(
-                    (row[n] - exact).abs() <= bound * mean,
-                    "{id:?} J_{n} at {gap_m}"
-                );
+                assert!((row[n] - exact).abs() <= bound * mean, "{id:?} J_{n} at {gap_m}");
             }
             assert!(row[spec.harmonics + 1..].iter().all(|j| *j == 0.0));
         }

@@ -1,6 +1,4 @@
-use super::{
-    FieldCondition, HEALTHY_HEAD, HeadOptics, HeadPose, Illumination, coverage, power_series,
-};
+use super::{FieldCondition, HEALTHY_HEAD, HeadOptics, HeadPose, Illumination, coverage, power_series};
 use crate::chain::light::{GapTable, HARMONICS, table_entry};
 use crate::num::math::{atan2_turns, nearest};
 use crate::scale::{Field, ScaleId, ScaleSpec};
@@ -19,9 +17,7 @@ fn period(spec: &ScaleSpec, optics: &HeadOptics, map: &SurfaceMap) -> Vec<(f64, 
     (0..1440)
         .map(|i| {
             let theta = f64::from(i) / 1440.0;
-            let i = optics
-                .currents(theta * spec.period_m, &surface, &mut cursor)
-                .field;
+            let i = optics.currents(theta * spec.period_m, &surface, &mut cursor).field;
             (theta, i[0] - i[2], i[1] - i[3])
         })
         .collect()
@@ -46,10 +42,7 @@ const B: fn(&(f64, f64, f64)) -> f64 = |s| s.2;
 #[track_caller]
 fn near(value: f64, expected: f64, relative: f64) {
     let error = (value / expected - 1.0).abs();
-    assert!(
-        error <= relative,
-        "{value} is not {expected}: off by {error:e}"
-    );
+    assert!(error <= relative, "{value} is not {expected}: off by {error:e}");
 }
 
 /// Ideal four-field head on glass with modulation C_1 = 0.6, whatever the gap.
@@ -75,11 +68,7 @@ fn a_leads_b_in_the_positive_direction() {
     let spec = ScaleId::Tape1000.spec();
     let optics = head(&spec, &GapTable::build(&spec), &HeadPose::nominal(&spec));
     let clean = SurfaceIndex::for_scale(&SurfaceMap::new(), &spec);
-    let at = |turns: f64| {
-        optics
-            .currents(turns * 1e-3, &clean, &mut SurfaceCursor::default())
-            .field
-    };
+    let at = |turns: f64| optics.currents(turns * 1e-3, &clean, &mut SurfaceCursor::default()).field;
     // Channel A peaks first, B a quarter of a period later; the other two fields do not exist.
     near(at(0.0)[0], at(0.25)[1], 1e-12);
     assert!(at(0.0)[0] > 1.5 * at(0.25)[0] && at(0.25)[1] > 1.5 * at(0.0)[1]);
@@ -104,36 +93,19 @@ fn power_series_is_the_sum_of_harmonics() {
 #[test]
 fn fast_currents_equal_the_field_equation() {
     let spec = ScaleId::Glass20.spec();
-    let pose = HeadPose {
-        gap_m: 0.11e-3,
-        pitch_rad: 3e-3,
-        roll_rad: -4e-3,
-        yaw_rad: 0.7e-3,
-        lateral_m: 0.1e-3,
-    };
-    let light = Illumination {
-        drive: 1.2,
-        ageing: 0.9,
-    };
+    let pose = HeadPose { gap_m: 0.11e-3, pitch_rad: 3e-3, roll_rad: -4e-3, yaw_rad: 0.7e-3, lateral_m: 0.1e-3 };
+    let light = Illumination { drive: 1.2, ageing: 0.9 };
     let mut condition = HEALTHY_HEAD;
-    condition[2] = FieldCondition {
-        signal: 0.8,
-        mean: 0.9,
-        misphase_turns: 0.01,
-        ambient_a: 5e-9,
-    };
+    condition[2] = FieldCondition { signal: 0.8, mean: 0.9, misphase_turns: 0.01, ambient_a: 5e-9 };
     let table = GapTable::build(&spec);
     let optics = HeadOptics::new(&spec, &table, &pose, light, &condition);
     let clean = SurfaceIndex::for_scale(&SurfaceMap::new(), &spec);
     let p = spec.period_m;
     for i in 0..500 {
         let x = 0.3 + f64::from(i) * 0.37e-6;
-        let fast = optics
-            .currents(x, &clean, &mut SurfaceCursor::default())
-            .field;
+        let fast = optics.currents(x, &clean, &mut SurfaceCursor::default()).field;
         for (k, f) in spec.fields.iter().enumerate() {
-            let z =
-                pose.gap_m + f.x_m * libm::tan(pose.pitch_rad) + f.y_m * libm::tan(pose.roll_rad);
+            let z = pose.gap_m + f.x_m * libm::tan(pose.pitch_rad) + f.y_m * libm::tan(pose.roll_rad);
             let theta = x / p
                 + (f.x_m * (libm::cos(pose.yaw_rad) - 1.0) - f.y_m * libm::sin(pose.yaw_rad)) / p
                 + pose.gap_m * libm::tan(pose.pitch_rad) / p
@@ -144,19 +116,10 @@ fn fast_currents_equal_the_field_equation() {
                 let order = f64::from(n);
                 let arg = PI * order * f.height_m * libm::sin(pose.yaw_rad) / p;
                 let yaw = libm::sin(arg) / arg;
-                sum += 2.0
-                    * condition[k].signal
-                    * table.at(z)[n as usize]
-                    * yaw
-                    * libm::cos(TAU * order * theta);
+                sum += 2.0 * condition[k].signal * table.at(z)[n as usize] * yaw * libm::cos(TAU * order * theta);
             }
-            let current = spec.photocurrent_scale_a * 1.2 * 0.9 * sum
-                + condition[k].ambient_a
-                + spec.dark_current_a;
-            assert!(
-                (fast[k] - current).abs() < 1e-9 * spec.photocurrent_scale_a,
-                "field {k}"
-            );
+            let current = spec.photocurrent_scale_a * 1.2 * 0.9 * sum + condition[k].ambient_a + spec.dark_current_a;
+            assert!((fast[k] - current).abs() < 1e-9 * spec.photocurrent_scale_a, "field {k}");
         }
     }
 }
@@ -168,19 +131,12 @@ fn signal_v18_yaw_splits_the_phase_of_separated_pairs() {
     for f in &mut spec.fields {
         f.y_m *= 5.0;
     }
-    let pose = HeadPose {
-        yaw_rad: 1e-3,
-        ..HeadPose::nominal(&spec)
-    };
+    let pose = HeadPose { yaw_rad: 1e-3, ..HeadPose::nominal(&spec) };
     // The x part of the rotation is not part of this check.
     for f in &mut spec.fields {
         f.x_m = 0.0;
     }
-    let samples = period(
-        &spec,
-        &head(&spec, &ideal_light(), &pose),
-        &SurfaceMap::new(),
-    );
+    let samples = period(&spec, &head(&spec, &ideal_light(), &pose), &SurfaceMap::new());
     let error = fundamental(&samples, B).2 + 0.25 - fundamental(&samples, A).2;
     near(error * 360.0, 36.0, 1e-5);
 }
@@ -195,29 +151,16 @@ fn signal_v20_pitch_splits_the_amplitudes() {
     for (f, x_m) in spec.fields.iter_mut().zip([2e-3, -2e-3, 2e-3, -2e-3]) {
         (f.x_m, f.y_m) = (x_m, 0.0);
     }
-    let pose = HeadPose {
-        pitch_rad: 5e-3,
-        ..HeadPose::nominal(&spec)
-    };
+    let pose = HeadPose { pitch_rad: 5e-3, ..HeadPose::nominal(&spec) };
     let optics = head(&spec, &GapTable::build(&spec), &pose);
     let samples = period(&spec, &optics, &SurfaceMap::new());
-    near(
-        fundamental(&samples, A).1 / fundamental(&samples, B).1,
-        0.899_762,
-        2e-4,
-    );
+    near(fundamental(&samples, A).1 / fundamental(&samples, B).1, 0.899_762, 2e-4);
 }
 
 // Source: geometry of two overlapping spans.
 #[test]
 fn signal_v21_field_hanging_over_the_track() {
-    let field = Field {
-        x_m: 0.0,
-        y_m: 0.0,
-        length_m: 1e-3,
-        height_m: 3e-3,
-        phase_turns: 0.0,
-    };
+    let field = Field { x_m: 0.0, y_m: 0.0, length_m: 1e-3, height_m: 3e-3, phase_turns: 0.0 };
     let (share, inside_m, centre_m) = coverage(&field, 1.5e-3, 5e-3);
     near(share, 0.833_333_333_3, 1e-9);
     near(inside_m, 2.5e-3, 1e-9);
@@ -256,11 +199,7 @@ fn signal_v24_speck_on_one_field_against_speck_on_the_only_field() {
     let mut speck = SurfaceMap::new();
     speck.paint(-0.05e-3, 0.05e-3, Film::OPAQUE);
     let dirty = period(&spec, &optics, &speck);
-    near(
-        fundamental(&dirty, A).1 / fundamental(&clean, A).1,
-        0.9375,
-        1e-4,
-    );
+    near(fundamental(&dirty, A).1 / fundamental(&clean, A).1, 0.9375, 1e-4);
     assert!(fundamental(&dirty, A).0.abs() < 1e-12 * fundamental(&clean, A).1);
 }
 
@@ -272,15 +211,8 @@ fn amplitude_falls_with_yaw_up_to_the_null() {
         let table = GapTable::build(&spec);
         let null = libm::asin(spec.period_m / spec.fields[0].height_m);
         let amplitude = |yaw_rad: f64| {
-            let pose = HeadPose {
-                yaw_rad,
-                ..HeadPose::nominal(&spec)
-            };
-            fundamental(
-                &period(&spec, &head(&spec, &table, &pose), &SurfaceMap::new()),
-                A,
-            )
-            .1
+            let pose = HeadPose { yaw_rad, ..HeadPose::nominal(&spec) };
+            fundamental(&period(&spec, &head(&spec, &table, &pose), &SurfaceMap::new()), A).1
         };
         let mut last = amplitude(0.0);
         for i in 1..=20 {
@@ -288,10 +220,7 @@ fn amplitude_falls_with_yaw_up_to_the_null() {
             assert!(next < last, "{id:?}, step {i}: {next} after {last}");
             last = next;
         }
-        assert!(
-            last < 1e-6 * amplitude(0.0),
-            "{id:?}: {last} left at the null"
-        );
+        assert!(last < 1e-6 * amplitude(0.0), "{id:?}: {last} left at the null");
     }
 }
 
@@ -300,10 +229,7 @@ fn amplitude_falls_with_yaw_up_to_the_null() {
 fn a_strongly_pitched_field_averages_over_its_own_gaps() {
     let spec = ScaleId::Tape40.spec();
     let table = GapTable::build(&spec);
-    let pose = HeadPose {
-        pitch_rad: 0.08,
-        ..HeadPose::nominal(&spec)
-    };
+    let pose = HeadPose { pitch_rad: 0.08, ..HeadPose::nominal(&spec) };
     let optics = head(&spec, &table, &pose);
     let amplitude = fundamental(&period(&spec, &optics, &SurfaceMap::new()), A).1;
     let tilt = 1.6e-3 * libm::tan(0.08);
@@ -321,10 +247,7 @@ fn a_strongly_pitched_field_averages_over_its_own_gaps() {
 fn following_the_gap_equals_building_afresh() {
     let spec = ScaleId::Glass20.spec();
     let table = GapTable::build(&spec);
-    let mut pose = HeadPose {
-        pitch_rad: 4e-3,
-        ..HeadPose::nominal(&spec)
-    };
+    let mut pose = HeadPose { pitch_rad: 4e-3, ..HeadPose::nominal(&spec) };
     let mut followed = head(&spec, &table, &pose);
     pose.gap_m = 0.12e-3;
     followed.set_gap(&table, pose.gap_m);
@@ -359,9 +282,7 @@ fn brightest_place_of_a_healthy_head_is_fully_lit() {
         let spec = id.spec();
         let optics = head(&spec, &GapTable::build(&spec), &HeadPose::nominal(&spec));
         let clean = SurfaceIndex::for_scale(&SurfaceMap::new(), &spec);
-        let lit = optics
-            .currents(0.0, &clean, &mut SurfaceCursor::default())
-            .lit;
+        let lit = optics.currents(0.0, &clean, &mut SurfaceCursor::default()).lit;
         assert!(lit[0] > 0.99, "{id:?}: {lit:?}");
         let other = spec.fields.len() - 1;
         assert!(lit[other] < 0.7 && lit[other] > 0.0, "{id:?}: {lit:?}");

@@ -1,6 +1,6 @@
 use super::{
-    GAUSS3_NODES, GAUSS3_WEIGHTS, atan2_turns, bessel_j1, exp, jinc, ln, nearest,
-    normal_from_uniform, sinc, sincos_turns,
+    GAUSS3_NODES, GAUSS3_WEIGHTS, atan2_turns, bessel_j1, exp, jinc, ln, nearest, normal_from_uniform, sinc,
+    sincos_turns,
 };
 use crate::num::random::uniform_at;
 use std::f64::consts::{PI, TAU};
@@ -20,14 +20,7 @@ fn signal_v60_kernels_give_the_pinned_bits() {
         let t = fi * 0.37 - 31234.5 + fi * fi * 1e-7;
         let (s, c) = sincos_turns(t);
         let w = uniform_at(42, i);
-        let values = [
-            s,
-            c,
-            atan2_turns(s * 1.1 + 0.01, c - 0.02),
-            normal_from_uniform(w),
-            ln(w),
-            exp(-30.0 * w),
-        ];
+        let values = [s, c, atan2_turns(s * 1.1 + 0.01, c - 0.02), normal_from_uniform(w), ln(w), exp(-30.0 * w)];
         for (h, v) in h.iter_mut().zip(values) {
             *h = fold(*h, v);
         }
@@ -59,10 +52,7 @@ fn kernels_agree_with_a_reference_library() {
         let reference = libm::exp(e);
         assert!((exp(e) / reference - 1.0).abs() < 2e-15, "exp at {e}");
         let back = libm::log(reference);
-        assert!(
-            (ln(reference) - back).abs() <= 1e-15 * back.abs().max(1e-3),
-            "ln of {reference}"
-        );
+        assert!((ln(reference) - back).abs() <= 1e-15 * back.abs().max(1e-3), "ln of {reference}");
         let v = f64::from(i) * 0.0014;
         assert!((bessel_j1(v) - libm::j1(v)).abs() < 2e-14, "J1 at {v}");
     }
@@ -90,12 +80,7 @@ fn kernels_answer_at_the_edges() {
 // further digits from algorithm AS 241's own check values (Wichura 1988).
 #[test]
 fn normal_deviate_has_the_tabulated_quantiles() {
-    for (u, x) in [
-        (0.25, -0.674_489_750_2),
-        (0.001, -3.090_232_306),
-        (1e-20, -9.262_340_090),
-        (0.975, 1.959_963_985),
-    ] {
+    for (u, x) in [(0.25, -0.674_489_750_2), (0.001, -3.090_232_306), (1e-20, -9.262_340_090), (0.975, 1.959_963_985)] {
         assert!((normal_from_uniform(u) / x - 1.0).abs() < 2e-7, "u = {u}");
     }
     assert_eq!(normal_from_uniform(0.5), 0.0);
@@ -111,13 +96,8 @@ fn disc_blur_has_its_zeros_where_the_tables_say() {
 // A three-point Gauss rule is exact up to the fifth power (textbook).
 #[test]
 fn gauss_rule_is_exact_to_the_fifth_power() {
-    let mean = |f: &dyn Fn(f64) -> f64| -> f64 {
-        GAUSS3_NODES
-            .iter()
-            .zip(GAUSS3_WEIGHTS)
-            .map(|(x, w)| w * f(*x))
-            .sum()
-    };
+    let mean =
+        |f: &dyn Fn(f64) -> f64| -> f64 { GAUSS3_NODES.iter().zip(GAUSS3_WEIGHTS).map(|(x, w)| w * f(*x)).sum() };
     assert!((mean(&|_| 1.0) - 1.0).abs() < 1e-15);
     assert!((mean(&|x| x * x) - 1.0 / 3.0).abs() < 1e-15);
     assert!((mean(&|x| x * x * x * x) - 0.2).abs() < 1e-15);

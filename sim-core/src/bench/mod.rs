@@ -1,0 +1,11 @@
+//! The bench: one serialisable value, and the runner that steps it.
+
+pub mod command;
+mod compiled;
+mod narrator;
+mod orders;
+mod sim;
+mod state;
+
+pub use sim::{Sim, run};
+pub use state::{BENCH_FORMAT, Bench, BenchError, State};

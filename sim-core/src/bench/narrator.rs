@@ -1,0 +1,172 @@
+//! The narrator: notices what only the model can know (dirt under the head, a count that stands while the table moves)
+//! and tells it once. It watches and never acts.
+
+use super::compiled::Swing;
+use crate::axis::DriveMode;
+use crate::axis::homing::HomingState;
+use crate::event::What;
+use crate::params::Params;
+use serde::{Deserialize, Serialize};
+
+/// Contrast below which dirt is told, and above which it is over.
+const DIRTY: (f64, f64) = (0.6, 0.9);
+
+/// Where counting stands.
+#[derive(Clone, Copy, Debug, PartialEq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+enum Counting {
+    /// Keeps pace with the table.
+    #[default]
+    Sound,
+    /// Stands while the table moves; what was missing before.
+    Blind { missing: i64 },
+    /// Keeps pace again since this place; told when it lasts.
+    Resuming { missing: i64, from_m: f64 },
+}
+
+/// What the log has already told.
+#[derive(Clone, Copy, Debug, PartialEq, Default, Serialize, Deserialize)]
+pub struct Narrator {
+    dirty: bool,
+    counting: Counting,
+    /// Place and count from which the present stretch is judged.
+    anchor_m: f64,
+    anchor_count: i64,
+    illegal: u64,
+    end_stop: bool,
+    tripped: bool,
+    homing: bool,
+    zero_from_m: f64,
+    corrected_m: Option<f64>,
+}
+
+/// What the narrator looks at.
+pub struct Sight<'a> {
+    /// Parameters in force.
+    pub params: &'a Params,
+    /// Light and need at the place.
+    pub swing: &'a Swing,
+    /// Where the table is, m.
+    pub table_m: f64,
+    /// What the readout says, m.
+    pub counted_m: f64,
+    /// Count.
+    pub count: i64,
+    /// Illegal transitions so far.
+    pub illegal: u64,
+    /// Drive.
+    pub mode: DriveMode,
+    /// Homing.
+    pub homing: &'a HomingState,
+}
+
+impl Narrator {
+    /// Starts to watch at a place.
+    pub fn begin(&mut self, table_m: f64, count: i64) {
+        self.anchor_m = table_m;
+        self.anchor_count = count;
+        self.counting = Counting::Sound;
+    }
+
+    /// Whether the count stands while the table moves.
+    pub fn blind(&self) -> bool {
+        matches!(self.counting, Counting::Blind { .. })
+    }
+
+    /// Looks at the end of a step and tells what is new.
+    pub fn look(&mut self, sight: &Sight<'_>, mut tell: impl FnMut(What)) {
+        self.look_at_dirt(sight, &mut tell);
+        self.look_at_counting(sight, &mut tell);
+        self.look_at_axis(sight, &mut tell);
+    }
+
+    fn look_at_dirt(&mut self, sight: &Sight<'_>, tell: &mut impl FnMut(What)) {
+        let contrast = sight.swing.contrast;
+        if !self.dirty && contrast < DIRTY.0 {
+            self.dirty = true;
+            tell(What::DirtUnderHead { contrast });
+        } else if self.dirty && contrast > DIRTY.1 {
+            self.dirty = false;
+            tell(What::DirtPassed);
+        }
+    }
+
+    fn look_at_counting(&mut self, sight: &Sight<'_>, tell: &mut impl FnMut(What)) {
+        let q = sight.params.metres_per_count();
+        if sight.illegal > self.illegal {
+            if self.illegal == 0 || sight.illegal >= 2 * self.illegal {
+                self.illegal = sight.illegal;
+                tell(What::IllegalTransition { total: sight.illegal });
+            }
+        } else if sight.illegal < self.illegal {
+            self.illegal = sight.illegal;
+        }
+        let way = sight.table_m - self.anchor_m;
+        let stretch = sight.params.scale.period_m + q;
+        if way.abs() < stretch {
+            return;
+        }
+        let counted = q * (sight.count - self.anchor_count) as f64 * sight.params.sign;
+        let kept = if sight.params.two_sensors { counted / way } else { counted.abs() / way.abs() };
+        self.anchor_m = sight.table_m;
+        self.anchor_count = sight.count;
+        let missing = missing_counts(sight, q);
+        let sound = kept > 0.5;
+        match self.counting {
+            Counting::Sound if !sound => {
+                self.counting = Counting::Blind { missing };
+                tell(What::CountStands { amplitude_v: sight.swing.amplitude_v[0], needed_v: sight.swing.needed_v });
+            }
+            Counting::Blind { missing } if sound => {
+                self.counting = Counting::Resuming { missing, from_m: sight.table_m };
+            }
+            Counting::Resuming { missing, .. } if !sound => self.counting = Counting::Blind { missing },
+            Counting::Resuming { missing: before, from_m } if (sight.table_m - from_m).abs() > 2.0 * stretch => {
+                self.counting = Counting::Sound;
+                let lost_counts = missing - before;
+                // One stretch went by before the count was seen to stand.
+                let lost_counts = if lost_counts.abs() <= 1 { missing } else { lost_counts };
+                tell(What::CountResumes { lost_counts, lost_m: q * missing as f64 });
+            }
+            _ => {}
+        }
+    }
+
+    fn look_at_axis(&mut self, sight: &Sight<'_>, tell: &mut impl FnMut(What)) {
+        let mechanics = &sight.params.machine.mechanics;
+        let (low, high) = (sight.table_m < mechanics.stop_low, sight.table_m > mechanics.stop_high);
+        if (low || high) && !self.end_stop {
+            tell(What::EndStop { positive: high });
+        }
+        self.end_stop = low || high;
+        let tripped = sight.mode == DriveMode::Tripped;
+        if tripped && !self.tripped {
+            tell(What::Stopped);
+        }
+        self.tripped = tripped;
+        match sight.homing {
+            HomingState::MoveToZero { .. } if self.corrected_m.is_none() => {
+                self.corrected_m = Some(sight.counted_m - self.zero_from_m);
+                self.begin(sight.table_m, sight.count);
+            }
+            HomingState::Referenced { .. } if self.homing => {
+                tell(What::Homed { corrected_m: self.corrected_m.unwrap_or(0.0) });
+                self.begin(sight.table_m, sight.count);
+            }
+            HomingState::Failed { why } if self.homing => tell(What::HomingFailed { why: why.to_string() }),
+            _ => {}
+        }
+        self.homing =
+            !matches!(sight.homing, HomingState::Idle | HomingState::Referenced { .. } | HomingState::Failed { .. });
+        if !matches!(sight.homing, HomingState::MoveToZero { .. }) {
+            self.corrected_m = None;
+        }
+        self.zero_from_m = sight.counted_m;
+    }
+}
+
+/// Counts that are missing from the readout: positive when it says less than the table's place.
+fn missing_counts(sight: &Sight<'_>, q: f64) -> i64 {
+    // The readout names the start of a count's stretch, so half a count belongs to it.
+    libm::round((sight.table_m - sight.counted_m) / q - 0.5) as i64
+}

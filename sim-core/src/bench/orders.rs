@@ -1,0 +1,201 @@
+//! Orders: what a command does to the running bench.
+
+use super::command::{Command, Direction, DriveSwitch, SettingList};
+use super::sim::Sim;
+use crate::axis::motion::MotionCommand;
+use crate::axis::{AxisCommand, DriveMode};
+use crate::event::What;
+use crate::fault::Active;
+use crate::params::params_of;
+use crate::surface::Film;
+
+impl Sim {
+    /// Carries a command out.
+    ///
+    /// # Errors
+    /// Why it was refused and what to do, in words; the bench is then as before.
+    pub fn command(&mut self, command: &Command) -> Result<(), String> {
+        command.check(&self.bench.setup)?;
+        match command {
+            Command::Set(list) => self.set(list),
+            Command::Break(b) => {
+                let id = b.fault;
+                let at_m = b.at_mm.map_or(self.bench.state.axis.plant.x, |at| at.get() * 1e-3);
+                let was = self.bench.faults.iter().any(|f| f.id == id);
+                self.bench.faults.retain(|f| f.id != id);
+                let severity = b.severity_percent.get() / 100.0;
+                if severity > 0.0 {
+                    self.bench.faults.push(Active { id, severity, at_m });
+                }
+                self.bench.faults.sort_by_key(|f| f.id);
+                match (was, severity > 0.0) {
+                    (false, true) => self.pending.push(What::Broken { name: id.row().title.to_owned() }),
+                    (true, false) => self.pending.push(What::Mended { name: id.row().title.to_owned() }),
+                    _ => {}
+                }
+                self.rebuild();
+                Ok(())
+            }
+            Command::Mend(id) => {
+                if self.bench.faults.iter().any(|f| f.id == *id) {
+                    self.bench.faults.retain(|f| f.id != *id);
+                    self.pending.push(What::Mended { name: id.row().title.to_owned() });
+                    self.rebuild();
+                }
+                Ok(())
+            }
+            Command::MendAll => {
+                self.bench.faults.clear();
+                self.pending.push(What::Mended { name: "everything".to_owned() });
+                self.rebuild();
+                Ok(())
+            }
+            Command::Smear(s) => {
+                let (from_m, to_m) = (s.from_mm.get() * 1e-3, s.to_mm.get() * 1e-3);
+                self.bench.state.dirt.paint(from_m, to_m, film_of(s.blocked_percent.get() / 100.0));
+                self.pending.push(What::Smeared { from_m, to_m });
+                self.rebuild();
+                Ok(())
+            }
+            Command::Wipe(s) => {
+                self.wipe(s.from_mm.get() * 1e-3, s.to_mm.get() * 1e-3);
+                Ok(())
+            }
+            Command::WipeAll => {
+                self.wipe(-1.0, 10.0);
+                self.pending.push(What::Wiped);
+                Ok(())
+            }
+            Command::Jog(j) => {
+                let speed = j.speed_m_per_min.get() / 60.0;
+                let speed = if j.direction == Direction::Forward { speed } else { -speed };
+                self.go(MotionCommand::Jog { speed })
+            }
+            Command::MoveTo(m) => {
+                self.go(MotionCommand::MoveTo { target: m.to_mm.get() * 1e-3, speed: m.speed_m_per_min.get() / 60.0 })
+            }
+            Command::MoveBy(m) => {
+                let target = self.bench.state.axis.motion.x_ref() + m.by_mm.get() * 1e-3;
+                self.go(MotionCommand::MoveTo { target, speed: m.speed_m_per_min.get() / 60.0 })
+            }
+            Command::Shuttle(s) => self.go(MotionCommand::Shuttle {
+                from: s.from_mm.get() * 1e-3,
+                to: s.to_mm.get() * 1e-3,
+                speed: s.speed_m_per_min.get() / 60.0,
+                dwell_s: s.dwell_s.get(),
+            }),
+            Command::Stop => match self.bench.state.axis.mode {
+                DriveMode::Off | DriveMode::Tripped | DriveMode::Stopping => Ok(()),
+                _ => self.go(MotionCommand::Stop),
+            },
+            Command::Drive(DriveSwitch::On) => self.axis(AxisCommand::SwitchOn),
+            Command::Drive(DriveSwitch::Off) => self.axis(AxisCommand::SwitchOff),
+            Command::Acknowledge => self.acknowledge(),
+            Command::Home => {
+                self.axis(AxisCommand::Home)?;
+                self.pending.push(What::HomingStarted);
+                Ok(())
+            }
+            Command::ZeroReadout => {
+                let state = &mut self.bench.state;
+                let moving = state.axis.mode == DriveMode::Moving || state.axis.mode == DriveMode::Homing;
+                if moving {
+                    return Err("stop the axis before the readout is set to zero".to_owned());
+                }
+                state.axis.scale_zero = state.counter.count;
+                self.renumbered();
+                Ok(())
+            }
+        }
+    }
+
+    fn go(&mut self, command: MotionCommand) -> Result<(), String> {
+        self.axis(AxisCommand::Motion { command })
+    }
+
+    fn axis(&mut self, command: AxisCommand) -> Result<(), String> {
+        let input = self.axis_input();
+        self.bench.state.axis.command(&self.compiled.axis, &input, command).map_err(|e| e.to_string())
+    }
+
+    fn acknowledge(&mut self) -> Result<(), String> {
+        if self.bench.state.axis.mode == DriveMode::Stopping {
+            return Err("the axis is still stopping; wait until it stands".to_owned());
+        }
+        if self.bench.state.watch.primary.is_none() && self.bench.state.axis.mode != DriveMode::Tripped {
+            return Err("there is no alarm to acknowledge".to_owned());
+        }
+        self.bench.state.watch.reset();
+        self.axis(AxisCommand::Reset)?;
+        self.axis(AxisCommand::SwitchOn)?;
+        self.pending.push(What::Acknowledged);
+        Ok(())
+    }
+
+    fn wipe(&mut self, from_m: f64, to_m: f64) {
+        self.bench.state.dirt.wipe(from_m, to_m);
+        self.bench.faults.retain(|f| {
+            let row = f.id.row();
+            !(row.wipes_off && (!row.has_place || (from_m..to_m).contains(&f.at_m)))
+        });
+        self.rebuild();
+    }
+
+    fn set(&mut self, list: &SettingList) -> Result<(), String> {
+        let mut setup = self.bench.setup.clone();
+        for (setting, value) in &list.0 {
+            setting.set(&mut setup, value).map_err(|e| e.to_string())?;
+        }
+        let moving = matches!(self.bench.state.axis.mode, DriveMode::Moving | DriveMode::Homing | DriveMode::Stopping);
+        if setup.servo.feedback != self.bench.setup.servo.feedback && moving {
+            return Err("stop the axis before the position is taken from another encoder".to_owned());
+        }
+        self.bench.setup = setup;
+        self.rebuild();
+        Ok(())
+    }
+
+    /// Works the parameters out again after a change and keeps readings where they were.
+    fn rebuild(&mut self) {
+        let params = params_of(&self.bench.setup, &self.bench.faults, &self.bench.state.dirt);
+        let old = std::mem::replace(&mut self.params, params);
+        let table_owner = self.compiled.clone();
+        self.compiled = table_owner.again(&self.params);
+        let input_changed = old.interpolate != self.params.interpolate
+            || old.two_sensors != self.params.two_sensors
+            || old.square != self.params.square;
+        let (q_old, q_new) = (old.metres_per_count() * old.sign, self.params.metres_per_count() * self.params.sign);
+        let state = &mut self.bench.state;
+        if q_old != q_new {
+            let counted_m = q_old * (state.counter.count - state.axis.scale_zero) as f64;
+            state.axis.scale_zero = state.counter.count - libm::floor(counted_m / q_new + 1e-6) as i64;
+        }
+        if input_changed {
+            self.settle();
+        }
+        if old.machine.control.feedback != self.params.machine.control.feedback || q_old != q_new {
+            self.renumbered();
+        }
+    }
+
+    /// The reading of the position jumped on purpose: the loop is closed again where the axis stands, so that nothing
+    /// moves by itself.
+    fn renumbered(&mut self) {
+        let input = self.axis_input();
+        let (axis, p) = (&mut self.bench.state.axis, &self.compiled.axis);
+        if axis.mode == DriveMode::Holding {
+            let off = axis.command(p, &input, AxisCommand::SwitchOff);
+            let on = axis.command(p, &input, AxisCommand::SwitchOn);
+            debug_assert!(off.is_ok() && on.is_ok(), "a holding drive can be switched off and on");
+        }
+        self.refresh_record();
+    }
+}
+
+/// A film that takes a share of the light in one pass: one part of it swallows, four parts scatter (as greasy dust
+/// does; own values).
+fn film_of(blocked: f64) -> Film {
+    let blocked = blocked.clamp(0.0, 0.999);
+    let scatter = 0.8 * blocked;
+    Film { mu_t: crate::num::math::ln((1.0 - scatter) / (1.0 - blocked)), scatter, kappa_s: 0.4 }
+}

@@ -1,0 +1,101 @@
+//! Everything that goes on from step to step, and the bench as one value.
+
+use super::narrator::Narrator;
+use crate::axis::AxisState;
+use crate::chain::analog::AnalogState;
+use crate::chain::counter::CounterState;
+use crate::chain::interpolate::InterpolateState;
+use crate::chain::square::SquareState;
+use crate::fault::Active;
+use crate::monitor::Watch;
+use crate::names::{self, SettingError};
+use crate::numbers::NumberError;
+use crate::setup::Setup;
+use crate::surface::SurfaceMap;
+use serde::{Deserialize, Serialize};
+
+/// The format of a kept bench that this program writes and the newest that it reads.
+pub const BENCH_FORMAT: u32 = 1;
+
+/// State of every block.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct State {
+    /// Dirt and damage on the scale.
+    pub dirt: SurfaceMap,
+    /// Axis: path, control, drive, mass, homing.
+    pub axis: AxisState,
+    /// Monitors.
+    pub watch: Watch,
+    /// Amplifier of the head.
+    pub analog: AnalogState,
+    /// Comparators of A and B.
+    pub squares: [SquareState; 2],
+    /// Interpolating input.
+    pub interpolate: InterpolateState,
+    /// Counter.
+    pub counter: CounterState,
+    /// Count latched at the mark and not yet seen by the axis.
+    pub latched: Option<i64>,
+    /// What the log has already told.
+    pub narrator: Narrator,
+}
+
+/// A bench: what was chosen, what is broken, and where everything stands. Saving, sharing, undoing and resuming all
+/// use this one value.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Bench {
+    /// Format, [`BENCH_FORMAT`].
+    pub format: u32,
+    /// What a person can choose or turn.
+    pub setup: Setup,
+    /// Faults that are in.
+    pub faults: Vec<Active>,
+    /// Where everything stands.
+    pub state: State,
+}
+
+/// Why a kept bench was refused.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum BenchError {
+    /// Made by a newer program.
+    #[error("this bench has format {found}; this program reads format {BENCH_FORMAT}; use a newer Countlight")]
+    Newer {
+        /// Its format.
+        found: u32,
+    },
+    /// A setting out of its range.
+    #[error(transparent)]
+    Setting(#[from] SettingError),
+    /// A number of the state that cannot be.
+    #[error("{what}: {error}")]
+    Number {
+        /// Which.
+        what: &'static str,
+        /// Why.
+        error: NumberError,
+    },
+}
+
+impl Bench {
+    /// Checks a bench that came from outside.
+    ///
+    /// # Errors
+    /// See [`BenchError`].
+    pub fn check(&self) -> Result<(), BenchError> {
+        if self.format > BENCH_FORMAT {
+            return Err(BenchError::Newer { found: self.format });
+        }
+        names::check_all(&self.setup)?;
+        let number = |what, value, low, high| {
+            crate::numbers::check(value, low, high).map(|_| ()).map_err(|error| BenchError::Number { what, error })
+        };
+        for fault in &self.faults {
+            number("severity of a fault", fault.severity, 0.0, 1.0)?;
+            number("place of a fault", fault.at_m, -1.0, 10.0)?;
+        }
+        number("place of the table", self.state.axis.plant.x, -1.0, 10.0)?;
+        number("speed of the table", self.state.axis.plant.v, -100.0, 100.0)?;
+        number("motor current", self.state.axis.plant.current, -1000.0, 1000.0)
+    }
+}

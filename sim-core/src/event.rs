@@ -1,0 +1,200 @@
+//! Events: what happened on the bench, with the chain of causes that only the model knows.
+
+use crate::monitor::MonitorKind;
+use serde::{Deserialize, Serialize};
+
+/// How much an event matters.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Weight {
+    /// Worth knowing.
+    Note,
+    /// Something is going wrong, nothing has stopped.
+    Warning,
+    /// The axis was stopped.
+    Alarm,
+}
+
+/// What happened.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum What {
+    /// Dirt comes under the head; share of the light pattern that is left.
+    DirtUnderHead {
+        /// Contrast left, 0..1.
+        contrast: f64,
+    },
+    /// The head is over clean scale again.
+    DirtPassed,
+    /// The signal is too weak to switch: the count stands while the table moves.
+    CountStands {
+        /// Amplitude of A, V.
+        amplitude_v: f64,
+        /// What the input needs, V.
+        needed_v: f64,
+    },
+    /// Counting again, this much was not counted.
+    CountResumes {
+        /// Counts lost (signed, positive when the readout is too small).
+        lost_counts: i64,
+        /// The same as a distance, m.
+        lost_m: f64,
+    },
+    /// Both channels changed at once, for the first time since it was last reported.
+    IllegalTransition {
+        /// How many so far.
+        total: u64,
+    },
+    /// A monitor answered.
+    Monitor {
+        /// Which.
+        kind: MonitorKind,
+        /// The value that it judges (m, m/s), see the kind.
+        value: f64,
+        /// Its limit in the same unit.
+        limit: f64,
+        /// Whether it only warns.
+        warning: bool,
+    },
+    /// The axis stands after an alarm, the drive is off.
+    Stopped,
+    /// The alarm was acknowledged.
+    Acknowledged,
+    /// Acknowledging was refused; why, in words.
+    Refused {
+        /// Why.
+        why: String,
+    },
+    /// Homing began.
+    HomingStarted,
+    /// Zero was taken from the reference mark; the readout had been off by this much, m.
+    Homed {
+        /// Correction of the readout, m.
+        corrected_m: f64,
+    },
+    /// Homing failed; why, in words.
+    HomingFailed {
+        /// Why.
+        why: String,
+    },
+    /// The table sits against an end stop.
+    EndStop {
+        /// True at the positive end.
+        positive: bool,
+    },
+    /// The scale was wiped.
+    Wiped,
+    /// Dirt was smeared on the scale.
+    Smeared {
+        /// Start, m.
+        from_m: f64,
+        /// End, m.
+        to_m: f64,
+    },
+    /// A fault was put in; its name.
+    Broken {
+        /// Name of the fault.
+        name: String,
+    },
+    /// Faults were taken out.
+    Mended {
+        /// Name of the fault, or "everything".
+        name: String,
+    },
+}
+
+/// One entry of the log.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Event {
+    /// Model time, s.
+    pub time_s: f64,
+    /// Where the table was, m.
+    pub place_m: f64,
+    /// What happened.
+    pub what: What,
+}
+
+impl Event {
+    /// How much it matters.
+    pub fn weight(&self) -> Weight {
+        match &self.what {
+            What::Monitor { warning: false, .. } | What::HomingFailed { .. } => Weight::Alarm,
+            What::Monitor { .. }
+            | What::CountStands { .. }
+            | What::CountResumes { .. }
+            | What::IllegalTransition { .. }
+            | What::Refused { .. }
+            | What::EndStop { .. } => Weight::Warning,
+            _ => Weight::Note,
+        }
+    }
+
+    /// What happened, in plain words.
+    pub fn words(&self) -> String {
+        let place = mm(self.place_m, 1);
+        match &self.what {
+            What::DirtUnderHead { contrast } => {
+                format!("Dirt comes under the head at {place} mm: {:.0} % of the pattern is left.", contrast * 100.0)
+            }
+            What::DirtPassed => format!("The head is over clean scale again at {place} mm."),
+            What::CountStands { amplitude_v, needed_v } => format!(
+                "Signal too weak to switch at {place} mm: {amplitude_v:.2} V, needs {needed_v:.2} V. The count stands, the table moves."
+            ),
+            What::CountResumes { lost_counts, lost_m } => format!(
+                "Counting again at {place} mm. {} counts were lost: the readout is off by {} mm until the axis is homed.",
+                lost_counts.abs(),
+                mm(*lost_m, 3)
+            ),
+            What::IllegalTransition { total } => {
+                format!("A and B changed at the same time: illegal transition, {total} so far.")
+            }
+            What::Monitor { kind, value, limit, warning } => kind.words(*value, *limit, *warning),
+            What::Stopped => format!("The axis stands at {place} mm, drive off."),
+            What::Acknowledged => "Alarm acknowledged, drive on. The place is held as the count says.".to_owned(),
+            What::Refused { why } => format!("Refused: {why}"),
+            What::HomingStarted => "Homing: back to the home switch, then forward to the reference mark.".to_owned(),
+            What::Homed { corrected_m } if corrected_m.abs() < 5e-7 => {
+                "Homed: zero taken from the reference mark, the readout was right.".to_owned()
+            }
+            What::Homed { corrected_m } => {
+                format!("Homed: zero taken from the reference mark, the readout was off by {} mm.", mm(*corrected_m, 3))
+            }
+            What::HomingFailed { why } => format!("Homing failed: {why}"),
+            What::EndStop { positive } => {
+                format!("The table sits against the {} end stop.", if *positive { "positive" } else { "negative" })
+            }
+            What::Wiped => "The scale was wiped.".to_owned(),
+            What::Smeared { from_m, to_m } => {
+                format!("Dirt was smeared on the scale from {} to {} mm.", mm(*from_m, 1), mm(*to_m, 1))
+            }
+            What::Broken { name } => format!("Put in: {name}."),
+            What::Mended { name } => format!("Taken out: {name}."),
+        }
+    }
+}
+
+/// A length as millimetres with a fixed number of decimals, without a minus before zero.
+pub fn mm(metres: f64, decimals: usize) -> String {
+    let text = format!("{:.*}", decimals, metres * 1e3);
+    if text.trim_start_matches('-').chars().all(|c| matches!(c, '0' | '.')) {
+        text.trim_start_matches('-').to_owned()
+    } else {
+        text
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_name_place_value_and_remedy() {
+        let event = |what| Event { time_s: 1.0, place_m: 0.1502, what };
+        assert_eq!(
+            event(What::CountResumes { lost_counts: 20, lost_m: 0.005 }).words(),
+            "Counting again at 150.2 mm. 20 counts were lost: the readout is off by 5.000 mm until the axis is homed."
+        );
+        assert_eq!(mm(-0.000_000_1, 2), "0.00");
+        assert_eq!(mm(-0.0015, 1), "-1.5");
+    }
+}

@@ -1,0 +1,183 @@
+//! THE place for faults. A fault changes parameters, and nothing else in the model knows that faults exist.
+//!
+//! [`TABLE`] is the catalogue: one row a fault, with the function that puts it in. `params_of` in [`crate::params`]
+//! applies the rows in order, so taking a fault out restores the exact old values.
+
+mod control;
+mod drive_train;
+mod head;
+mod scale;
+
+use crate::params::Params;
+use serde::{Deserialize, Serialize};
+
+/// A fault of the catalogue.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum FaultId {
+    /// Smear on the tape.
+    TapeSmear,
+    /// Scratch: lines missing over a short stretch.
+    TapeScratch,
+    /// Head set too far off the scale.
+    GapWide,
+    /// Gap grows along the travel.
+    GapWedge,
+    /// Head turned about the scale normal.
+    HeadYaw,
+    /// Head tilted along the travel.
+    HeadTilt,
+    /// Film on the head's window.
+    WindowFilm,
+    /// Light source aged.
+    SourceAged,
+    /// Channel A shifted off its centre.
+    ChannelOffset,
+    /// Electrical noise.
+    NoisySignal,
+    /// Guide binds at one place.
+    DragSpot,
+    /// Gib too tight: friction everywhere.
+    GibTight,
+    /// Position gain halved.
+    KvHalved,
+    /// Velocity feed-forward lost.
+    FeedForwardOff,
+    /// Current limit too low.
+    CurrentLimitLow,
+    /// Count direction reversed.
+    SignWrong,
+}
+
+/// Where on the machine a fault sits; the groups of the page.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Group {
+    /// The scale.
+    Scale,
+    /// The head.
+    Head,
+    /// Guides, screw, rack.
+    DriveTrain,
+    /// Control and its parameters.
+    Control,
+}
+
+impl Group {
+    /// All groups in the order of the chain.
+    pub const ALL: [Group; 4] = [Group::Scale, Group::Head, Group::DriveTrain, Group::Control];
+
+    /// Its name on the sheet.
+    pub fn title(self) -> &'static str {
+        match self {
+            Group::Scale => "Scale",
+            Group::Head => "Head",
+            Group::DriveTrain => "Drive train",
+            Group::Control => "Control",
+        }
+    }
+}
+
+/// One row of the catalogue.
+pub struct Row {
+    /// Which fault.
+    pub id: FaultId,
+    /// Its stable name in files.
+    pub name: &'static str,
+    /// Its name on the sheet.
+    pub title: &'static str,
+    /// Where it sits.
+    pub group: Group,
+    /// Whether it sits at one place of the axis.
+    pub has_place: bool,
+    /// Whether cleaning takes it away.
+    pub wipes_off: bool,
+    /// Puts it in: parameters, severity 0..1, place on the axis, m.
+    pub apply: fn(&mut Params, f64, f64),
+}
+
+/// A fault that is in.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Active {
+    /// Which.
+    pub id: FaultId,
+    /// Severity, 0 (as good as healthy) to 1.
+    pub severity: f64,
+    /// Where on the axis, m from machine zero; unused by faults without a place.
+    pub at_m: f64,
+}
+
+/// The catalogue, in the order of the enum and of the chain from scale to control.
+pub static TABLE: [Row; 16] = [
+    scale::SMEAR,
+    scale::SCRATCH,
+    head::GAP_WIDE,
+    head::GAP_WEDGE,
+    head::YAW,
+    head::TILT,
+    head::WINDOW_FILM,
+    head::SOURCE_AGED,
+    head::CHANNEL_OFFSET,
+    head::NOISE,
+    drive_train::DRAG_SPOT,
+    drive_train::GIB_TIGHT,
+    control::KV_HALVED,
+    control::FEED_FORWARD_OFF,
+    control::CURRENT_LIMIT_LOW,
+    control::SIGN_WRONG,
+];
+
+impl FaultId {
+    /// Its row.
+    pub fn row(self) -> &'static Row {
+        &TABLE[self as usize]
+    }
+}
+
+/// Puts all faults in, in the order of the catalogue, so that the order of breaking does not matter.
+pub fn apply_all(faults: &[Active], params: &mut Params) {
+    let mut sorted: Vec<&Active> = faults.iter().filter(|f| f.severity > 0.0).collect();
+    sorted.sort_by_key(|f| f.id);
+    for fault in sorted {
+        (fault.id.row().apply)(params, fault.severity, fault.at_m);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::params::params_of;
+    use crate::setup::{BenchId, Setup};
+    use crate::surface::SurfaceMap;
+
+    #[test]
+    fn every_row_stands_at_its_id_and_its_name_is_the_one_in_files() {
+        for (index, row) in TABLE.iter().enumerate() {
+            assert_eq!(row.id as usize, index, "{}", row.name);
+            assert_eq!(serde_json::to_string(&row.id).unwrap(), format!("\"{}\"", row.name));
+        }
+    }
+
+    #[test]
+    fn every_fault_changes_the_parameters_at_full_severity_and_not_at_none() {
+        for bench in BenchId::ALL {
+            let setup = Setup::healthy(bench);
+            let healthy = params_of(&setup, &[], &SurfaceMap::default());
+            for row in &TABLE {
+                let with =
+                    |severity| params_of(&setup, &[Active { id: row.id, severity, at_m: 0.2 }], &SurfaceMap::default());
+                assert_eq!(with(0.0), healthy, "{} at severity 0", row.name);
+                assert_ne!(with(1.0), healthy, "{} at severity 1", row.name);
+            }
+        }
+    }
+
+    #[test]
+    fn the_order_of_breaking_does_not_matter() {
+        let setup = Setup::healthy(BenchId::RouterGantry);
+        let faults: Vec<Active> = TABLE.iter().map(|r| Active { id: r.id, severity: 0.7, at_m: 0.3 }).collect();
+        let reversed: Vec<Active> = faults.iter().rev().copied().collect();
+        let map = SurfaceMap::default();
+        assert_eq!(params_of(&setup, &faults, &map), params_of(&setup, &reversed, &map));
+    }
+}

@@ -1,0 +1,222 @@
+//! What a person can choose or turn on the bench, in the units of the trade.
+//!
+//! Every field can be reached by name through [`crate::names`], which also holds its range; the machine's fixed
+//! numbers (masses, motor, travel) belong to [`crate::axis::machine`] and the scale's to [`crate::scale`].
+
+use crate::axis::machine::MachineId;
+use crate::scale::ScaleId;
+use serde::{Deserialize, Serialize};
+
+/// A named healthy bench: a machine with a scale on it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum BenchId {
+    /// Training room: a light rail with the 1 mm tape and one or two simple sensors; everything visible by eye.
+    TeachingRail,
+    /// Pell Harbour Joinery: long axis of the router gantry, open 40 um tape.
+    RouterGantry,
+    /// Training room: table axis of the small mill, 20 um glass scale.
+    SmallMill,
+}
+
+impl BenchId {
+    /// All benches in the order in which they are offered.
+    pub const ALL: [BenchId; 3] = [BenchId::TeachingRail, BenchId::RouterGantry, BenchId::SmallMill];
+
+    /// Its name in files and links.
+    pub fn name(self) -> &'static str {
+        match self {
+            BenchId::TeachingRail => "teaching-rail",
+            BenchId::RouterGantry => "router-gantry",
+            BenchId::SmallMill => "small-mill",
+        }
+    }
+
+    /// Its name on the sheet.
+    pub fn title(self) -> &'static str {
+        match self {
+            BenchId::TeachingRail => "Teaching rail, 1 mm tape",
+            BenchId::RouterGantry => "Router gantry, X axis",
+            BenchId::SmallMill => "Small mill, X axis",
+        }
+    }
+}
+
+/// Which sensors of the head are plugged in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Sensors {
+    /// A alone: pulses, but no direction.
+    OneSensor,
+    /// A and B a quarter period apart.
+    TwoSensors,
+}
+
+/// Which edges of the squared channels count.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Counting {
+    /// One count per squared period.
+    X1,
+    /// Both edges of A.
+    X2,
+    /// Every edge.
+    X4,
+}
+
+/// Where the position loop takes its position from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Feedback {
+    /// The encoder on the motor shaft; the scale is only read out.
+    Motor,
+    /// The scale on the table.
+    Scale,
+}
+
+/// Head and its place over the scale.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct HeadSetup {
+    /// Gap at machine zero, um.
+    pub gap_um: f64,
+    /// How much the gap grows along the travel, um per m of travel.
+    pub wedge_um_per_m: f64,
+    /// Tilt about the direction of the lines (one end of the head closer), mrad.
+    pub tilt_mrad: f64,
+    /// Yaw about the scale normal, mrad.
+    pub yaw_mrad: f64,
+    /// Lamp brightness, percent of nominal.
+    pub lamp_percent: f64,
+    /// Electrical noise, multiple of the natural noise.
+    pub noise_factor: f64,
+    /// Which sensors are plugged in.
+    pub sensors: Sensors,
+}
+
+/// Input card: from volts to counts.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct InputSetup {
+    /// Comparator threshold, mV (single-ended head; 0 for differential channels).
+    pub threshold_mv: f64,
+    /// Comparator hysteresis, full width, mV.
+    pub hysteresis_mv: f64,
+    /// Shortest (A, B) vector that an interpolating input accepts, mV.
+    pub hold_mv: f64,
+    /// Interpolation: squared periods per signal period; 1 = plain comparators.
+    pub interpolation: f64,
+    /// Edges that are counted.
+    pub counting: Counting,
+}
+
+/// Position control.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ServoSetup {
+    /// Position gain Kv, 1/s.
+    pub kv_per_s: f64,
+    /// Velocity feed-forward, percent.
+    pub feed_forward_percent: f64,
+    /// Source of the position.
+    pub feedback: Feedback,
+}
+
+/// Monitors of the control.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct MonitorSetup {
+    /// Following error allowed around the expected one while moving, mm.
+    pub moving_band_mm: f64,
+    /// Following error allowed at standstill, mm.
+    pub standstill_band_mm: f64,
+}
+
+/// Everything that a person can choose or turn.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Setup {
+    /// Which bench this is.
+    pub bench: BenchId,
+    /// Head.
+    pub head: HeadSetup,
+    /// Input card.
+    pub input: InputSetup,
+    /// Position control.
+    pub servo: ServoSetup,
+    /// Monitors.
+    pub monitor: MonitorSetup,
+}
+
+impl Setup {
+    /// The healthy set-up of a bench. Switching levels: single-ended teaching threshold 0.8 V or 1.0 V (common
+    /// practice; here in the middle of the signal would be 1.2 V, so 1.0 V), differential hold level a fifth of the
+    /// nominal amplitude (own value).
+    pub fn healthy(bench: BenchId) -> Self {
+        let machine = Self::machine_of(bench).spec();
+        let scale = Self::scale_of(bench).spec();
+        let coarse = bench == BenchId::TeachingRail;
+        Self {
+            bench,
+            head: HeadSetup {
+                gap_um: round_to(scale.gap_nominal_m * 1e6, 1e-3),
+                wedge_um_per_m: 0.0,
+                tilt_mrad: 0.0,
+                yaw_mrad: 0.0,
+                lamp_percent: 100.0,
+                noise_factor: 1.0,
+                sensors: Sensors::TwoSensors,
+            },
+            input: InputSetup {
+                threshold_mv: if coarse { 1000.0 } else { 0.0 },
+                hysteresis_mv: if coarse { 100.0 } else { 60.0 },
+                hold_mv: 100.0,
+                interpolation: if coarse { 1.0 } else { 5.0 },
+                counting: Counting::X4,
+            },
+            servo: ServoSetup {
+                kv_per_s: machine.control.kv,
+                feed_forward_percent: round_to(machine.control.kff * 100.0, 1e-6),
+                feedback: Feedback::Scale,
+            },
+            monitor: MonitorSetup {
+                moving_band_mm: round_to(machine.following.moving_band * 1e3, 1e-6),
+                standstill_band_mm: round_to(machine.following.still_band * 1e3, 1e-6),
+            },
+        }
+    }
+
+    /// The machine of a bench.
+    pub fn machine_of(bench: BenchId) -> MachineId {
+        match bench {
+            BenchId::TeachingRail => MachineId::TeachingRail,
+            BenchId::RouterGantry => MachineId::RouterGantryX,
+            BenchId::SmallMill => MachineId::MillX,
+        }
+    }
+
+    /// The scale of a bench.
+    pub fn scale_of(bench: BenchId) -> ScaleId {
+        match bench {
+            BenchId::TeachingRail => ScaleId::Tape1000,
+            BenchId::RouterGantry => ScaleId::Tape40,
+            BenchId::SmallMill => ScaleId::Glass20,
+        }
+    }
+
+    /// The machine of this bench.
+    pub fn machine(&self) -> MachineId {
+        Self::machine_of(self.bench)
+    }
+
+    /// The scale of this bench.
+    pub fn scale(&self) -> ScaleId {
+        Self::scale_of(self.bench)
+    }
+}
+
+/// Rounds away the last bits of a unit conversion, so that 0.8 mm is shown and kept as 800 um.
+fn round_to(value: f64, step: f64) -> f64 {
+    let digits = 1.0 / step;
+    libm::round(value * digits) / digits
+}

@@ -1,0 +1,18 @@
+//! One component a file; each reads the store and sends actions or commands.
+
+pub mod actions;
+pub mod chain_strip;
+pub mod charts;
+pub mod choice;
+pub mod dimension;
+pub mod drawer;
+pub mod header;
+pub mod log_list;
+pub mod machine;
+pub mod notice;
+pub mod optics;
+pub mod picture;
+pub mod place;
+pub mod side;
+pub mod sign;
+pub mod tabs;

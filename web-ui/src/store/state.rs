@@ -1,0 +1,136 @@
+//! What the screen shows, changed only by a pure reducer.
+
+use crate::draw::tokens::Theme;
+use std::rc::Rc;
+use yew::Reducible;
+
+/// Destination on a phone, where one part is shown at a time.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum Page {
+    /// Machine, section and channels.
+    #[default]
+    Machine,
+    /// Everything electrical.
+    Signals,
+    /// Following error and the log.
+    Loop,
+    /// Faults, settings, scenes.
+    Break,
+}
+
+impl Page {
+    /// All destinations with their names.
+    pub const ALL: [(Page, &'static str, &'static str); 4] = [
+        (Page::Machine, "machine", "Machine"),
+        (Page::Signals, "signals", "Signals"),
+        (Page::Loop, "loop", "Loop"),
+        (Page::Break, "break", "Break"),
+    ];
+
+    /// Its key in the style sheet.
+    pub fn key(self) -> &'static str {
+        Self::ALL[self as usize].1
+    }
+}
+
+/// What the pointer does on the scale.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum Tool {
+    /// Smears dirt.
+    #[default]
+    Smear,
+    /// Wipes it off.
+    Wipe,
+}
+
+/// State of the screen.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Ui {
+    /// Light or dark sheet.
+    pub theme: Theme,
+    /// Destination on a phone.
+    pub page: Page,
+    /// What the pointer does on the scale.
+    pub tool: Tool,
+    /// How much the next smear takes away, percent.
+    pub smear_percent: f64,
+    /// Speed of the jog buttons, m/min.
+    pub jog_m_per_min: f64,
+    /// Message that waits to be read.
+    pub notice: Option<String>,
+    /// A file is being dragged over the page.
+    pub dropping: bool,
+    /// Grows whenever the bench has something new to show.
+    pub tick: u64,
+}
+
+impl Default for Ui {
+    fn default() -> Self {
+        Self {
+            theme: Theme::Light,
+            page: Page::default(),
+            tool: Tool::default(),
+            smear_percent: 90.0,
+            jog_m_per_min: 3.0,
+            notice: None,
+            dropping: false,
+            tick: 0,
+        }
+    }
+}
+
+/// A change of the screen.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Action {
+    /// The bench has something new to show.
+    Tick,
+    /// Chooses the theme.
+    Theme(Theme),
+    /// Goes to a destination.
+    Go(Page),
+    /// Takes a tool.
+    Take(Tool),
+    /// Sets how much the next smear takes away, percent.
+    SmearPercent(f64),
+    /// Sets the jog speed, m/min.
+    JogSpeed(f64),
+    /// Shows a message.
+    Notice(String),
+    /// The message was read.
+    NoticeRead,
+    /// A file is dragged over the page, or not any more.
+    Dropping(bool),
+}
+
+impl Reducible for Ui {
+    type Action = Action;
+
+    fn reduce(self: Rc<Self>, action: Action) -> Rc<Self> {
+        let mut next = (*self).clone();
+        match action {
+            Action::Tick => next.tick += 1,
+            Action::Theme(theme) => next.theme = theme,
+            Action::Go(page) => next.page = page,
+            Action::Take(tool) => next.tool = tool,
+            Action::SmearPercent(percent) => next.smear_percent = percent.clamp(0.0, 100.0),
+            Action::JogSpeed(speed) => next.jog_m_per_min = speed.clamp(0.01, 60.0),
+            Action::Notice(text) => next.notice = Some(text),
+            Action::NoticeRead => next.notice = None,
+            Action::Dropping(dropping) => next.dropping = dropping,
+        }
+        Rc::new(next)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_reducer_keeps_what_it_is_not_told_to_change() {
+        let ui = Rc::new(Ui::default());
+        let next = ui.clone().reduce(Action::Notice("x".into())).reduce(Action::Go(Page::Loop)).reduce(Action::NoticeRead);
+        assert_eq!(*next, Ui { page: Page::Loop, ..Ui::default() });
+        assert_eq!(ui.clone().reduce(Action::SmearPercent(400.0)).smear_percent, 100.0);
+    }
+}
