@@ -293,3 +293,6 @@ pub fn step(
         b_v: params.clip_v(out_v[1]),
     }
 }
+
+#[cfg(test)]
+mod tests;
