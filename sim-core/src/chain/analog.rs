@@ -268,3 +268,6 @@ pub fn step(
     }
     Channels { a_v: params.clip_v(out_v[0]), b_v: params.clip_v(out_v[1]) }
 }
+
+#[cfg(test)]
+mod tests;

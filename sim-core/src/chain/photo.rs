@@ -9,7 +9,7 @@
 use crate::chain::light::{GapTable, HARMONICS, talbot_length_m, yaw_factor};
 use crate::num::math::{GAUSS3_NODES, GAUSS3_WEIGHTS, cos, sin, sincos_turns, tan};
 use crate::scale::{Field, ScaleSpec};
-use crate::surface::{SurfaceCursor, SurfaceGains, SurfaceIndex};
+use crate::surface::{SurfaceCursor, SurfaceGains, SurfaceIndex, WindowCursor};
 use serde::{Deserialize, Serialize};
 
 /// How the head sits over the scale. SI units, radians.
@@ -100,6 +100,15 @@ struct FieldFrame {
     constant_a: f64,
     /// Number of the first field that looks at the same stretch of the scale.
     window: usize,
+}
+
+impl FieldFrame {
+    /// What the surface under this field does to its light, the head at `x_m`.
+    #[inline]
+    fn surface_gains(&self, x_m: f64, surface: &SurfaceIndex, cursor: &mut WindowCursor) -> SurfaceGains {
+        let middle_m = x_m + self.x_m;
+        surface.mean(middle_m - self.half_length_m, middle_m + self.half_length_m, cursor)
+    }
 }
 
 /// One field at the present gap.
@@ -308,22 +317,19 @@ impl HeadOptics {
                 gains[k] = if frame.window < k {
                     gains[frame.window]
                 } else {
-                    let middle_m = x_m + frame.x_m;
-                    let (from_m, to_m) = (middle_m - frame.half_length_m, middle_m + frame.half_length_m);
-                    surface.mean(from_m, to_m, &mut cursor[k])
+                    frame.surface_gains(x_m, surface, &mut cursor[k])
                 };
             }
         }
         let mut out = Photocurrents::default();
-        for k in 0..self.count {
-            let wave = &self.waves[k];
+        for (k, (wave, gain)) in self.waves.iter().zip(gains).take(self.count).enumerate() {
             let u = c * wave.turn_cos - s * wave.turn_sin;
             let a = &wave.power_a;
-            let periodic = a[0] + u * (a[1] + u * (a[2] + u * (a[3] + u * (a[4] + u * a[5]))));
-            let current =
-                self.brightness * (gains[k].dc * wave.mean_a + gains[k].ac * periodic) + self.frames[k].constant_a;
-            out.field[k] = current;
-            out.lit[k] = (current * self.lit_per_a).clamp(0.0, 1.0);
+            let periodic_a = a[0] + u * (a[1] + u * (a[2] + u * (a[3] + u * (a[4] + u * a[5]))));
+            let current_a =
+                self.brightness * (gain.dc * wave.mean_a + gain.ac * periodic_a) + self.frames[k].constant_a;
+            out.field[k] = current_a;
+            out.lit[k] = (current_a * self.lit_per_a).clamp(0.0, 1.0);
         }
         out
     }
@@ -332,14 +338,13 @@ impl HeadOptics {
     /// loop watches.
     #[must_use]
     pub fn mean_current_a(&self, x_m: f64, surface: &SurfaceIndex, cursor: &mut SurfaceCursor) -> f64 {
-        let mut sum = 0.0;
-        for k in 0..self.count {
-            let (frame, middle_m) = (&self.frames[k], x_m + self.frames[k].x_m);
-            let (from_m, to_m) = (middle_m - frame.half_length_m, middle_m + frame.half_length_m);
-            let gains = surface.mean(from_m, to_m, &mut cursor[k]);
-            sum += self.brightness * gains.dc * self.waves[k].mean_a + frame.constant_a;
+        let mut sum_a = 0.0;
+        let fields = self.frames.iter().zip(&self.waves).zip(cursor);
+        for ((frame, wave), cursor) in fields.take(self.count) {
+            let gain = frame.surface_gains(x_m, surface, cursor);
+            sum_a += self.brightness * gain.dc * wave.mean_a + frame.constant_a;
         }
-        sum / self.count.max(1) as f64
+        sum_a / self.count.max(1) as f64
     }
 }
 
@@ -355,5 +360,7 @@ fn spread_mean(table: &GapTable, gap_m: f64, half_spread_m: f64) -> [f64; HARMON
     mean
 }
 
+#[cfg(test)]
+mod laws;
 #[cfg(test)]
 mod tests;

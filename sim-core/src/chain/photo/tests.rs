@@ -3,15 +3,14 @@ use crate::chain::light::{GapTable, HARMONICS, table_entry};
 use crate::num::math::{atan2_turns, nearest};
 use crate::scale::{Field, ScaleId, ScaleSpec};
 use crate::surface::{Film, SurfaceCursor, SurfaceIndex, SurfaceMap};
-use proptest::prelude::{prop_assert, proptest};
 use std::f64::consts::{PI, TAU};
 
-fn head(spec: &ScaleSpec, table: &GapTable, pose: &HeadPose) -> HeadOptics {
+pub(super) fn head(spec: &ScaleSpec, table: &GapTable, pose: &HeadPose) -> HeadOptics {
     HeadOptics::new(spec, table, pose, Illumination::NOMINAL, &HEALTHY_HEAD)
 }
 
 /// Samples of `(true phase in turns, A, B)` over one period, differences as currents.
-fn period(spec: &ScaleSpec, optics: &HeadOptics, map: &SurfaceMap) -> Vec<(f64, f64, f64)> {
+pub(super) fn period(spec: &ScaleSpec, optics: &HeadOptics, map: &SurfaceMap) -> Vec<(f64, f64, f64)> {
     let surface = SurfaceIndex::for_scale(map, spec);
     let mut cursor = SurfaceCursor::default();
     (0..1440)
@@ -24,7 +23,7 @@ fn period(spec: &ScaleSpec, optics: &HeadOptics, map: &SurfaceMap) -> Vec<(f64, 
 }
 
 /// Mean, amplitude and phase (turns) of the fundamental of one channel by projection.
-fn fundamental(samples: &[(f64, f64, f64)], pick: fn(&(f64, f64, f64)) -> f64) -> (f64, f64, f64) {
+pub(super) fn fundamental(samples: &[(f64, f64, f64)], pick: fn(&(f64, f64, f64)) -> f64) -> (f64, f64, f64) {
     let n = samples.len() as f64;
     let (mut mean, mut re, mut im) = (0.0, 0.0, 0.0);
     for s in samples {
@@ -36,8 +35,8 @@ fn fundamental(samples: &[(f64, f64, f64)], pick: fn(&(f64, f64, f64)) -> f64) -
     (mean, libm::hypot(re, im), libm::atan2(im, re) / TAU)
 }
 
-const A: fn(&(f64, f64, f64)) -> f64 = |s| s.1;
-const B: fn(&(f64, f64, f64)) -> f64 = |s| s.2;
+pub(super) const A: fn(&(f64, f64, f64)) -> f64 = |s| s.1;
+pub(super) const B: fn(&(f64, f64, f64)) -> f64 = |s| s.2;
 
 #[track_caller]
 fn near(value: f64, expected: f64, relative: f64) {
@@ -203,36 +202,15 @@ fn signal_v24_speck_on_one_field_against_speck_on_the_only_field() {
     assert!(fundamental(&dirty, A).0.abs() < 1e-12 * fundamental(&clean, A).1);
 }
 
-// Source: moire (Patorski 1993): no minimum before the null at H sin(psi) = p.
-#[test]
-fn amplitude_falls_with_yaw_up_to_the_null() {
-    for id in [ScaleId::Tape40, ScaleId::Glass20] {
-        let spec = id.spec();
-        let table = GapTable::build(&spec);
-        let null = libm::asin(spec.period_m / spec.fields[0].height_m);
-        let amplitude = |yaw_rad: f64| {
-            let pose = HeadPose { yaw_rad, ..HeadPose::nominal(&spec) };
-            fundamental(&period(&spec, &head(&spec, &table, &pose), &SurfaceMap::new()), A).1
-        };
-        let mut last = amplitude(0.0);
-        for i in 1..=20 {
-            let next = amplitude(null * f64::from(i) / 20.0);
-            assert!(next < last, "{id:?}, step {i}: {next} after {last}");
-            last = next;
-        }
-        assert!(last < 1e-6 * amplitude(0.0), "{id:?}: {last} left at the null");
-    }
-}
-
 // Source: the mean over the field's tilted span, integrated finely from the exact coefficients.
 #[test]
 fn a_strongly_pitched_field_averages_over_its_own_gaps() {
     let spec = ScaleId::Tape40.spec();
     let table = GapTable::build(&spec);
-    let pose = HeadPose { pitch_rad: 0.08, ..HeadPose::nominal(&spec) };
+    let pose = HeadPose { pitch_rad: 0.15, ..HeadPose::nominal(&spec) };
     let optics = head(&spec, &table, &pose);
     let amplitude = fundamental(&period(&spec, &optics, &SurfaceMap::new()), A).1;
-    let tilt = 1.6e-3 * libm::tan(0.08);
+    let tilt = 1.6e-3 * libm::tan(0.15);
     let n = 400;
     let mean: f64 = (0..n)
         .map(|i| {
@@ -240,7 +218,9 @@ fn a_strongly_pitched_field_averages_over_its_own_gaps() {
             table_entry(&spec, 1, spec.gap_nominal_m + part * tilt) / f64::from(n)
         })
         .sum();
-    near(amplitude, 4.0 * spec.photocurrent_scale_a * mean, 1e-3);
+    near(amplitude, 4.0 * spec.photocurrent_scale_a * mean, 1e-4);
+    // Without the averaging it would be half a per cent off.
+    assert!(table_entry(&spec, 1, spec.gap_nominal_m) > 1.004 * mean);
 }
 
 #[test]
@@ -286,27 +266,5 @@ fn brightest_place_of_a_healthy_head_is_fully_lit() {
         assert!(lit[0] > 0.99, "{id:?}: {lit:?}");
         let other = spec.fields.len() - 1;
         assert!(lit[other] < 0.7 && lit[other] > 0.0, "{id:?}: {lit:?}");
-    }
-}
-
-proptest! {
-    #[test]
-    fn opaque_film_never_raises_the_signal(
-        from in -3e-3..3e-3_f64, width in 1e-6..3e-3_f64, mu_t in 0.0..5.0_f64,
-    ) {
-        for id in [ScaleId::Tape40, ScaleId::Glass20] {
-            let spec = id.spec();
-            let optics = head(&spec, &GapTable::build(&spec), &HeadPose::nominal(&spec));
-            let clean = period(&spec, &optics, &SurfaceMap::new());
-            let mut map = SurfaceMap::new();
-            map.paint(from, from + width, Film { mu_t, scatter: 0.0, kappa_s: 0.0 });
-            let dirty = period(&spec, &optics, &map);
-            for channel in [A, B] {
-                // An edge of dirt passing under the window adds a slope over the period:
-                // 1 % of the amplitude where a period is a fortieth of the window.
-                let allowed = 1.02 * fundamental(&clean, channel).1;
-                prop_assert!(fundamental(&dirty, channel).1 <= allowed, "{id:?}");
-            }
-        }
     }
 }

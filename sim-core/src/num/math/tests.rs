@@ -76,8 +76,8 @@ fn kernels_answer_at_the_edges() {
     assert!(sinc(1.0).abs() < 1e-14);
 }
 
-// Source: tables of the normal distribution (for instance Abramowitz and Stegun, table 26.1);
-// further digits from algorithm AS 241's own check values (Wichura 1988).
+// Source: tables of the normal distribution and the check values of algorithm AS 241
+// (Wichura 1988), from memory.
 #[test]
 fn normal_deviate_has_the_tabulated_quantiles() {
     for (u, x) in [(0.25, -0.674_489_750_2), (0.001, -3.090_232_306), (1e-20, -9.262_340_090), (0.975, 1.959_963_985)] {
