@@ -1,6 +1,6 @@
 //! Shapes as an SVG picture: for keeping a picture, and for looking at drawings without a browser.
 
-use super::shape::{Anchor, Fill, Hatch, Shape, Step};
+use super::shape::{Anchor, Fill, Hatch, Shape, Step, THIN_GAP, THIN_GAP_EM};
 use super::tokens::{FONT_FAMILY, Ink, Pen, Theme};
 use std::fmt::Write;
 
@@ -80,7 +80,7 @@ fn write_shape(out: &mut String, shape: &Shape, index: usize, k: f64, theme: The
                 at.1,
                 size * k,
                 ink.hex(theme),
-                escape(text)
+                lettered(text)
             );
         }
         Shape::Clip(x, y, w, h) => {
@@ -166,6 +166,13 @@ fn hatches(k: f64, theme: Theme) -> String {
         "</defs>".to_owned(),
     ]
     .concat()
+}
+
+/// The text with its thin gaps as empty paper.
+fn lettered(text: &str) -> String {
+    let mut parts = text.split(THIN_GAP).map(escape);
+    let first = parts.next().unwrap_or_default();
+    parts.fold(first, |all, part| format!("{all}<tspan dx=\"{THIN_GAP_EM}em\">{part}</tspan>"))
 }
 
 fn escape(text: &str) -> String {
