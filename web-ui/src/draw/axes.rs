@@ -1,6 +1,7 @@
 //! Axes: round steps, numbers as text, and the two mappings from time and value to the sheet.
 
 use super::shape::THIN_GAP;
+use super::view::TraceView;
 
 /// Room to the left of a plot for the letters of its rows, px at scale 1.
 pub const ROOM_LEFT: f64 = 16.0;
@@ -171,6 +172,11 @@ impl TimeAxis {
             alarm_s: None,
             labels_outside,
         }
+    }
+
+    /// The axis of a recorded trace, with its alarm.
+    pub fn of(view: &TraceView, x: f64, w: f64, k: f64, columns: usize) -> Self {
+        Self::in_box(x, w, k, (view.now_s, view.window_s), columns).with_alarm(view.alarm_s)
     }
 
     /// The same axis with a moment of alarm.

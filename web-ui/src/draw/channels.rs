@@ -144,14 +144,7 @@ fn switching_band(sheet: &mut Sheet, view: &TraceView, axis: &TimeAxis, scale: &
 
 /// The names of the traces with what is said about them, each after a stroke of its pen, and "too weak" over the
 /// newest blind stretch.
-fn names(
-    sheet: &mut Sheet,
-    view: &TraceView,
-    axis: &TimeAxis,
-    top: f64,
-    words: &ChartWords,
-    notes: &TraceNotes,
-) {
+fn names(sheet: &mut Sheet, view: &TraceView, axis: &TimeAxis, top: f64, words: &ChartWords, notes: &TraceNotes) {
     let k = sheet.k;
     let base = top + 12.0 * k;
     let note_size = Lettering::Text.size_weight().0 * k;

@@ -1,6 +1,6 @@
 //! Following error: how far the count lags the command, against what the control expects and allows.
 
-use super::axes::{Scale, TimeAxis, decimals_for, fixed, round_step, rough_width};
+use super::axes::{Scale, TimeAxis, decimals_for, fixed, rough_width, round_step};
 use super::channels::WASH;
 use super::kit::Sheet;
 use super::shape::{Anchor, Fill, Hatch, Lettering, Point, Step};
@@ -88,16 +88,9 @@ fn band(sheet: &mut Sheet, view: &ErrorView, axis: &TimeAxis, scale: &Scale) {
 }
 
 /// What is written: limits and the expected value right of the plot, the error at its newest end.
-fn numbers(
-    sheet: &mut Sheet,
-    view: &ErrorView,
-    axis: &TimeAxis,
-    scale: &Scale,
-    words: &ChartWords,
-    per_metre: f64,
-) {
+fn numbers(sheet: &mut Sheet, view: &ErrorView, axis: &TimeAxis, scale: &Scale, words: &ChartWords, per_metre: f64) {
     let k = sheet.k;
-    let decimals = decimals_for(round_step((scale.hi - scale.lo) * per_metre, 20));
+    let decimals = decimals_for(round_step((scale.hi - scale.lo) * per_metre, 50));
     let mut taken: Vec<f64> = Vec::new();
     if let (Some((low, high)), true) = (view.band_m.last(), axis.labels_outside) {
         let rows = [
@@ -129,7 +122,13 @@ fn numbers(
         sheet.arrow((axis.right() - 6.0 * k, tip), angle * std::f64::consts::FRAC_PI_2, 8.0, ink);
     }
     let x = x.max(axis.left + width);
-    sheet.text_over((x, base.clamp(scale.top + 12.0 * k, scale.bottom.max(scale.top + 12.0 * k))), text, Lettering::Strong, ink, Anchor::End);
+    sheet.text_over(
+        (x, base.clamp(scale.top + 12.0 * k, scale.bottom.max(scale.top + 12.0 * k))),
+        text,
+        Lettering::Strong,
+        ink,
+        Anchor::End,
+    );
 }
 
 /// A line with only its corners: points on one level between two others of that level are left out.

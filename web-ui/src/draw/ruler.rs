@@ -31,7 +31,8 @@ pub fn draw(sheet: &mut Sheet, axis: &TimeAxis, y: f64, words: &ChartWords) {
     let size = Lettering::Note.size_weight().0 * k;
     for (i, mark) in axis.marks_s(k).into_iter().enumerate() {
         let at_origin = mark.abs() < 1e-6 * step;
-        let x = if at_origin { alarm.unwrap_or(axis.right()) } else { axis.x(origin) + mark / axis.window_s * axis.width };
+        let x =
+            if at_origin { alarm.unwrap_or(axis.right()) } else { axis.x(origin) + mark / axis.window_s * axis.width };
         steps.push(Step::Move((x, y)));
         steps.push(Step::Line((x, y + 5.0 * k)));
         let number = signed(mark * per_second, decimals);

@@ -41,6 +41,11 @@ pub enum Hatch {
     Over,
 }
 
+impl Hatch {
+    /// All of them, in the order of their numbers.
+    pub const ALL: [Hatch; 4] = [Hatch::Steel, Hatch::Housing, Hatch::Glass, Hatch::Over];
+}
+
 /// What fills an outline.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Fill {
@@ -81,6 +86,12 @@ pub enum Lettering {
     Title,
     /// The one big number, 34/500.
     Big,
+}
+
+impl Lettering {
+    /// All roles, in the order of their numbers.
+    pub const ALL: [Lettering; 6] =
+        [Lettering::Note, Lettering::Text, Lettering::Strong, Lettering::Value, Lettering::Title, Lettering::Big];
 }
 
 /// One thing on the sheet.

@@ -185,8 +185,7 @@ fn direction(sheet: &mut Sheet, view: &TraceView, axis: &TimeAxis, rows: &Rows, 
     let word = if sum > 0 { words.up } else { words.down };
     let y = rows.counts - 0.5 * rows.stroke;
     let x = if axis.labels_outside { axis.right() + 8.0 * k } else { axis.right() - 62.0 * k };
-    let (tail, tip, angle) =
-        if sum > 0 { (x, x + 16.0 * k, 0.0) } else { (x + 16.0 * k, x, std::f64::consts::PI) };
+    let (tail, tip, angle) = if sum > 0 { (x, x + 16.0 * k, 0.0) } else { (x + 16.0 * k, x, std::f64::consts::PI) };
     if !axis.labels_outside {
         let plate = (x - 5.0 * k, y - 8.0 * k);
         sheet.rect(plate, 65.0 * k, 16.0 * k, Some(Fill::Flat(Ink::Paper, 0.9)), None);
