@@ -49,11 +49,11 @@ fn sheet_of(state: &State, w: f64, h: f64, k: f64) -> Vec<Shape> {
         tops[i] = y + title;
         y += title + height + 6.0 * k;
     }
+    trace::alarm_line(&mut sheet, &axis, tops[0], y);
     channels::draw(&mut sheet, &state.trace, &axis, (tops[0], heights[0]), &words, &notes);
     squares::draw(&mut sheet, &state.trace, &axis, (tops[1], heights[1]), &words);
     error::draw(&mut sheet, &state.error, &axis, (tops[2], heights[2]), &words, 1e3);
     ruler::draw(&mut sheet, &axis, y, &words);
-    trace::alarm_line(&mut sheet, &axis, tops[0], y);
     if figure > 0.0 {
         xy::draw(&mut sheet, &state.xy, (w - figure, title), figure - 8.0 * k, figure - 8.0 * k, &words);
     }

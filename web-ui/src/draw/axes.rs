@@ -25,10 +25,10 @@ pub fn round_step(span: f64, most: usize) -> f64 {
 /// Round values from the lower to the upper end, at most `most + 1`, ascending; the ends may come in either order.
 /// A zero span gives its one value, ends that are no numbers give none.
 pub fn ticks(from: f64, to: f64, most: usize) -> Vec<f64> {
-    let (lo, hi) = (from.min(to), from.max(to));
-    if !(lo.is_finite() && hi.is_finite()) {
+    if !(from.is_finite() && to.is_finite()) {
         return Vec::new();
     }
+    let (lo, hi) = (from.min(to), from.max(to));
     if lo == hi {
         return vec![lo];
     }
@@ -160,14 +160,15 @@ pub struct TimeAxis {
 impl TimeAxis {
     /// The axis for charts in a box from `x` of width `w` px at pen scale `k`; room for labels is taken off
     /// where there is enough. `columns` is the number of columns of a full window.
+    /// Moments beyond 1e12 s and windows outside 1 ns to 1e9 s are no axis: they become 0 s and 1 s.
     pub fn in_box(x: f64, w: f64, k: f64, (now_s, window_s): (f64, f64), columns: usize) -> Self {
         let labels_outside = w >= ROOMY * k;
         let right = if labels_outside { ROOM_RIGHT * k } else { 0.0 };
         Self {
             left: x + ROOM_LEFT * k,
             width: (w - ROOM_LEFT * k - right).max(1.0),
-            now_s: if now_s.is_finite() { now_s } else { 0.0 },
-            window_s: if window_s.is_normal() && window_s > 0.0 { window_s } else { 1.0 },
+            now_s: if now_s.abs() <= 1e12 { now_s } else { 0.0 },
+            window_s: if (1e-9..=1e9).contains(&window_s) { window_s } else { 1.0 },
             columns: columns.max(1),
             alarm_s: None,
             labels_outside,

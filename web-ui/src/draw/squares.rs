@@ -117,14 +117,10 @@ fn counts(sheet: &mut Sheet, axis: &TimeAxis, counts: &[i32], rows: &Rows) {
         if *count > 0 { sum.0 += size } else { sum.1 += size }
     }
     let most = sums.iter().map(|s| s.0.max(s.1)).max().unwrap_or(0);
-    if most <= 1 {
-        let mut steps = Vec::new();
-        for (i, count) in counts.iter().enumerate().skip(first).filter(|(_, c)| **c != 0) {
-            let x = axis.middle(i, n);
-            steps.push(Step::Move((x, rows.counts)));
-            steps.push(Step::Line((x, rows.counts - f64::from(count.signum()) * rows.stroke)));
-        }
-        sheet.path(steps, None, Some(Pen::MID));
+    let filled = sums.iter().filter(|s| s.0 + s.1 > 0).count();
+    let crowded = sums.iter().filter(|s| s.0 + s.1 > 1).count();
+    if 4 * crowded <= filled {
+        single_counts(sheet, axis, counts, rows);
         return;
     }
     let (up, down): (Vec<u64>, Vec<u64>) = sums.into_iter().unzip();
@@ -147,6 +143,23 @@ fn counts(sheet: &mut Sheet, axis: &TimeAxis, counts: &[i32], rows: &Rows) {
             sheet.path(steps, Some(Fill::Flat(Ink::Ink, 0.3)), Some(Pen::THIN));
         }
     }
+}
+
+/// A stroke for each count; several of one column stand side by side within it.
+fn single_counts(sheet: &mut Sheet, axis: &TimeAxis, counts: &[i32], rows: &Rows) {
+    const MOST: u32 = 16;
+    let n = counts.len();
+    let mut steps = Vec::new();
+    for (i, count) in counts.iter().enumerate().skip(axis.first(n)).filter(|(_, c)| **c != 0) {
+        let (left, right) = (axis.edge(i, n), axis.edge(i + 1, n));
+        let strokes = count.unsigned_abs().min(MOST);
+        for j in 0..strokes {
+            let x = left + (right - left) * (f64::from(j) + 0.5) / f64::from(strokes);
+            steps.push(Step::Move((x, rows.counts)));
+            steps.push(Step::Line((x, rows.counts - f64::from(count.signum()) * rows.stroke)));
+        }
+    }
+    sheet.path(steps, None, Some(Pen::MID));
 }
 
 /// The newest column with a count, if there is one in the window.

@@ -161,7 +161,8 @@ pub fn grid(sheet: &mut Sheet, axis: &TimeAxis, top: f64, bottom: f64) {
     sheet.path(steps, None, Some(Pen::RULE));
 }
 
-/// The moment of the alarm between two heights, while it is in the window.
+/// The moment of the alarm between two heights, while it is in the window. Every chart draws its own piece; to join
+/// charts under each other draw it over their whole height first, so that numbers stand over it.
 pub fn alarm_line(sheet: &mut Sheet, axis: &TimeAxis, top: f64, bottom: f64) {
     if let Some(x) = axis.alarm_x() {
         sheet.line((x, top), (x, bottom), Pen::FAULT_THIN);

@@ -11,6 +11,8 @@ use super::words::ChartWords;
 const POINTS: usize = 800;
 /// The trail ages in so many steps.
 const AGES: usize = 6;
+/// Points that are on average further apart than this share of the figure's half width are not joined.
+const FAR: f64 = 0.4;
 
 /// Mapping of volts on the figure.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -87,7 +89,7 @@ fn circle(sheet: &mut Sheet, view: &XyView, figure: &Figure) {
         }
     }
     sheet.circle(figure.centre, px_radius(figure, view.ideal_v), None, Some(Pen::GHOST));
-    trail(sheet, view, |p| figure.at(p));
+    trail(sheet, view, figure, |p| figure.at(p));
     if let Some(p) = view.points_v.last() {
         head(sheet, figure.at(*p), view.blind);
     }
@@ -117,7 +119,7 @@ fn line(sheet: &mut Sheet, view: &XyView, figure: &Figure, words: &ChartWords) {
     for end in ends.map(x) {
         sheet.line((end, cy - 9.0 * k), (end, cy + 9.0 * k), Pen::GHOST);
     }
-    trail(sheet, view, |p| (x(p.0), cy));
+    trail(sheet, view, figure, |p| (x(p.0), cy));
     if let Some(p) = view.points_v.last() {
         head(sheet, (x(p.0), cy), view.blind);
     }
@@ -127,10 +129,13 @@ fn line(sheet: &mut Sheet, view: &XyView, figure: &Figure, words: &ChartWords) {
 }
 
 /// The way of the point, older pieces fainter and thinner.
-fn trail(sheet: &mut Sheet, view: &XyView, at: impl Fn((f64, f64)) -> Point) {
-    let n = view.points_v.len();
+fn trail(sheet: &mut Sheet, view: &XyView, figure: &Figure, at: impl Fn((f64, f64)) -> Point) {
+    let (n, dot) = (view.points_v.len(), 1.1 * sheet.k);
     let stride = n.div_ceil(POINTS).max(1);
     let shown: Vec<Point> = view.points_v.iter().rev().step_by(stride).map(|p| at(*p)).collect();
+    // Points too far apart to tell the way between them stay points.
+    let way: f64 = shown.windows(2).map(|w| (w[1].0 - w[0].0).hypot(w[1].1 - w[0].1)).sum();
+    let apart = way > FAR * figure.r * shown.len() as f64;
     // The newest come first; each age shares its end with the next one.
     let piece = shown.len().div_ceil(AGES).max(1);
     for age in (0..AGES).rev() {
@@ -140,6 +145,13 @@ fn trail(sheet: &mut Sheet, view: &XyView, at: impl Fn((f64, f64)) -> Point) {
         }
         let fresh = 1.0 - age as f64 / AGES as f64;
         let pen = Pen { ink: Ink::Ink, width: if age == 0 { 2.0 } else { 1.3 }, dash: &[], alpha: 0.15 + 0.85 * fresh };
+        if apart {
+            let dots = shown[from..to]
+                .iter()
+                .flat_map(|p| [Step::Move((p.0 + dot, p.1)), Step::Arc(*p, dot, 0.0, std::f64::consts::TAU)]);
+            sheet.path(dots.collect(), Some(Fill::Flat(pen.ink, pen.alpha)), None);
+            continue;
+        }
         let mut steps = Vec::with_capacity(to - from);
         for (i, p) in shown[from..to].iter().enumerate() {
             steps.push(if i == 0 { Step::Move(*p) } else { Step::Line(*p) });
