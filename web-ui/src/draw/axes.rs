@@ -97,6 +97,11 @@ pub fn rough_width(text: &str, size: f64) -> f64 {
     text.chars().count() as f64 * size * 0.48
 }
 
+/// A value kept within `lo..=hi`; what is no number becomes `lo`.
+pub fn bounded(value: f64, lo: f64, hi: f64) -> f64 {
+    if value > lo { value.min(hi) } else { lo }
+}
+
 /// Vertical mapping of a plot: values to px, always inside it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Scale {
@@ -123,8 +128,7 @@ impl Scale {
     /// Height of a value, px; values outside stand on the edge, what is no number stands at the bottom.
     pub fn y(&self, value: f64) -> f64 {
         let share = (value - self.lo) / (self.hi - self.lo);
-        // `max` of a value that is no number gives the other one.
-        self.bottom - share.max(0.0).min(1.0) * (self.bottom - self.top)
+        self.bottom - bounded(share, 0.0, 1.0) * (self.bottom - self.top)
     }
 
     /// Whether a value lies on the plot.

@@ -155,7 +155,11 @@ fn names(sheet: &mut Sheet, view: &TraceView, axis: &TimeAxis, top: f64, words: 
     });
     let room = blind.unwrap_or(axis.right());
     let mut x = axis.left + 4.0 * k;
-    let b_words = if view.b_v.is_empty() { ("", words.one_sensor, Ink::Ink2) } else { ("B", notes.b, Ink::B) };
+    let b_words = if view.b_v.is_empty() && !view.a_v.is_empty() {
+        ("", words.one_sensor, Ink::Ink2)
+    } else {
+        ("B", notes.b, Ink::B)
+    };
     for (letter, note, ink) in [("A", notes.a, Ink::A), b_words] {
         let pen = if letter == "A" { Pen::TRACE_A } else { Pen::TRACE_B };
         let head = if letter.is_empty() { 0.0 } else { 34.0 * k };

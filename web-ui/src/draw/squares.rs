@@ -179,12 +179,15 @@ fn last_edge(sheet: &mut Sheet, view: &TraceView, axis: &TimeAxis, rows: &Rows, 
     let x = axis.middle(i, n);
     let text = format!("{} {} s", words.last_edge, fixed(axis.time_of(i, n), 4));
     let width = rough_width(&text, Lettering::Strong.size_weight().0 * k);
-    let base = rows.counts - 0.5 * rows.stroke + 4.5 * k;
     sheet.line((x, rows.counts + 4.0 * k), (x, rows.counts - rows.stroke - 3.0 * k), Pen::FAULT);
-    // Left of the mark only where the right has no room.
-    let (x, anchor) =
-        if x + 8.0 * k + width < axis.right() { (x + 8.0 * k, Anchor::Start) } else { (x - 8.0 * k, Anchor::End) };
-    sheet.text_over((x, base), text, Lettering::Strong, Ink::Fault, anchor);
+    // Under the line where there is no room beside the mark.
+    let beside = x + 8.0 * k + width < axis.right();
+    let at = if beside {
+        (x + 8.0 * k, rows.counts - 0.5 * rows.stroke + 4.5 * k)
+    } else {
+        ((axis.right() - width - 4.0 * k).max(axis.left), rows.counts + 14.0 * k)
+    };
+    sheet.text_over(at, text, Lettering::Strong, Ink::Fault, Anchor::Start);
 }
 
 /// Which way the newest counts went: an arrow, right for up as the axis is drawn.
@@ -196,14 +199,12 @@ fn direction(sheet: &mut Sheet, view: &TraceView, axis: &TimeAxis, rows: &Rows, 
         return;
     }
     let word = if sum > 0 { words.up } else { words.down };
-    let y = rows.counts - 0.5 * rows.stroke;
-    let x = if axis.labels_outside { axis.right() + 8.0 * k } else { axis.right() - 62.0 * k };
+    // Inside the plot it stands on the side of the line where the counts do not.
+    let side = if axis.labels_outside || sum < 0 { -0.5 } else { 0.5 };
+    let y = rows.counts + side * rows.stroke;
+    let x = if axis.labels_outside { axis.right() + 8.0 * k } else { axis.right() - 56.0 * k };
     let (tail, tip, angle) = if sum > 0 { (x, x + 16.0 * k, 0.0) } else { (x + 16.0 * k, x, std::f64::consts::PI) };
-    if !axis.labels_outside {
-        let plate = (x - 5.0 * k, y - 8.0 * k);
-        sheet.rect(plate, 65.0 * k, 16.0 * k, Some(Fill::Flat(Ink::Paper, 0.9)), None);
-    }
     sheet.line((tail, y), (tip, y), Pen::MID);
     sheet.arrow((tip, y), angle, 8.0, Ink::Ink);
-    sheet.text((x + 22.0 * k, y + 4.0 * k), word, Lettering::Note, Ink::Ink2, Anchor::Start);
+    sheet.text_over((x + 22.0 * k, y + 4.0 * k), word, Lettering::Note, Ink::Ink2, Anchor::Start);
 }

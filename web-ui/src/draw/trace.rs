@@ -117,7 +117,7 @@ impl Plot<'_> {
         let n = self.columns.len();
         let mut steps = Vec::new();
         // Counted from the newest column, so that the strokes stand still while the record grows.
-        for i in columns.filter(|i| (n - i) % stride == 0) {
+        for i in columns.filter(|i| (n - i).is_multiple_of(stride)) {
             let x = self.axis.middle(i, n);
             steps.push(Step::Move((x, self.scale.y(self.columns[i].min))));
             steps.push(Step::Line((x, self.scale.y(self.columns[i].max))));

@@ -1,5 +1,6 @@
 //! A against B: a healthy head draws a circle, and the figure must stay clear of the switching levels.
 
+use super::axes::bounded;
 use super::channels::WASH;
 use super::kit::Sheet;
 use super::shape::{Anchor, Fill, Lettering, Point, Step};
@@ -47,8 +48,7 @@ impl Figure {
 
     /// A value against the middle, px, never outside the figure.
     fn offset(&self, v: f64) -> f64 {
-        // `max` of a value that is no number gives the other one.
-        ((v - self.centre_v) / self.half_range_v).max(-1.0).min(1.0) * self.r
+        bounded((v - self.centre_v) / self.half_range_v, -1.0, 1.0) * self.r
     }
 
     /// The point for A to the right and B upward, px.
@@ -98,7 +98,7 @@ fn circle(sheet: &mut Sheet, view: &XyView, figure: &Figure) {
 }
 
 fn px_radius(figure: &Figure, volts: f64) -> f64 {
-    (volts.abs() * figure.px_per_v()).min(figure.r).max(0.0)
+    bounded(volts.abs() * figure.px_per_v(), 0.0, figure.r)
 }
 
 /// With one sensor there is only a place on a line.
