@@ -214,6 +214,22 @@ fn counts_stand_up_and_down_and_the_last_edge_is_named_while_blind() {
 }
 
 #[test]
+fn the_direction_is_told_only_where_two_sensors_see_it() {
+    let (mut view, _) = record(100, 10.0, 1.0, swing);
+    view.blind.fill(false);
+    let axis = TimeAxis::of(&view, 0.0, 700.0, 1.0, 100);
+    let says = |view: &TraceView, word: &str| {
+        let shapes = drawn(1.0, |s| squares::draw(s, view, &axis, (0.0, 80.0), &WORDS));
+        shapes.iter().any(|s| matches!(s, Shape::Text { text, .. } if text == word))
+    };
+    assert!(says(&view, "up") && !says(&view, "down"));
+    view.counts.iter_mut().for_each(|c| *c = -*c);
+    assert!(says(&view, "down") && !says(&view, "up"));
+    view.square_b.clear();
+    assert!(!says(&view, "down") && !says(&view, "up"));
+}
+
+#[test]
 fn odd_data_never_draws_what_is_no_number() {
     let odd = [0.0, -0.0, f64::NAN, f64::INFINITY, f64::NEG_INFINITY, f64::MAX, f64::MIN, 1e-320, 1e300, -7.5];
     let mut seed = 1u32;

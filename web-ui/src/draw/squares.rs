@@ -195,7 +195,8 @@ fn direction(sheet: &mut Sheet, view: &TraceView, axis: &TimeAxis, rows: &Rows, 
     let k = sheet.k;
     let recent = view.counts.len().saturating_sub((axis.columns / 8).max(1));
     let sum: i64 = view.counts[recent..].iter().map(|c| i64::from(*c)).sum();
-    if sum == 0 || view.blind.last() == Some(&true) {
+    // One sensor counts, but cannot tell which way.
+    if sum == 0 || view.square_b.is_empty() || view.blind.last() == Some(&true) {
         return;
     }
     let word = if sum > 0 { words.up } else { words.down };
