@@ -6,6 +6,13 @@ use super::tokens::{Ink, Pen};
 /// A point of a drawing, CSS pixels, y down.
 pub type Point = (f64, f64);
 
+/// In a text: a gap of [`THIN_GAP_EM`] between groups of three digits (ISO 80000-1, 7.3.1). Every writer draws it
+/// as empty paper, so that the typeface need not hold the character.
+pub const THIN_GAP: char = '\u{2009}';
+
+/// Width of [`THIN_GAP`], in ems.
+pub const THIN_GAP_EM: f64 = 0.17;
+
 /// One step of an outline.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Step {
@@ -32,6 +39,11 @@ pub enum Hatch {
     Glass,
     /// Over a limit, or blind: -45 degrees, 6 px, in the fault colour.
     Over,
+}
+
+impl Hatch {
+    /// All of them, in the order of their numbers.
+    pub const ALL: [Hatch; 4] = [Hatch::Steel, Hatch::Housing, Hatch::Glass, Hatch::Over];
 }
 
 /// What fills an outline.
@@ -74,6 +86,12 @@ pub enum Lettering {
     Title,
     /// The one big number, 34/500.
     Big,
+}
+
+impl Lettering {
+    /// All roles, in the order of their numbers.
+    pub const ALL: [Lettering; 6] =
+        [Lettering::Note, Lettering::Text, Lettering::Strong, Lettering::Value, Lettering::Title, Lettering::Big];
 }
 
 /// One thing on the sheet.

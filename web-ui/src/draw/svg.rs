@@ -1,7 +1,7 @@
 //! Shapes as an SVG picture: for keeping a picture, and for looking at drawings without a browser.
 
-use super::shape::{Anchor, Fill, Hatch, Shape, Step};
-use super::tokens::{FONT_FAMILY, Ink, Pen, Theme};
+use super::shape::{Anchor, Fill, Hatch, Shape, Step, THIN_GAP, THIN_GAP_EM};
+use super::tokens::{FONT_FAMILY, HatchStyle, Ink, Pen, Theme, glow_stops};
 use std::fmt::Write;
 
 /// The drawing as one SVG document of `width` x `height` px at pen scale `k`.
@@ -11,7 +11,7 @@ pub fn document(shapes: &[Shape], width: f64, height: f64, k: f64, theme: Theme)
     let _ = write!(
         out,
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}\" height=\"{height}\" viewBox=\"0 0 {width} {height}\" \
-         font-family=\"{FONT_FAMILY}\">{}<rect width=\"100%\" height=\"100%\" fill=\"{paper}\"/>",
+         font-family=\"{FONT_FAMILY}\" style=\"font-feature-settings:'tnum' 1\">{}<rect width=\"100%\" height=\"100%\" fill=\"{paper}\"/>",
         hatches(k, theme)
     );
     for (index, shape) in shapes.iter().enumerate() {
@@ -40,18 +40,26 @@ fn write_shape(out: &mut String, shape: &Shape, index: usize, k: f64, theme: The
                     format!("url(#f{index})")
                 }
                 Some(Fill::Glow(ink, at, radius, alpha)) => {
-                    let colour = ink.hex(theme);
                     let _ = write!(
                         out,
-                        "<radialGradient id=\"f{index}\" gradientUnits=\"userSpaceOnUse\" cx=\"{:.2}\" cy=\"{:.2}\" r=\"{radius:.2}\">\
-                         <stop offset=\"0\" stop-color=\"{colour}\" stop-opacity=\"{alpha:.3}\"/>\
-                         <stop offset=\"1\" stop-color=\"{colour}\" stop-opacity=\"0\"/></radialGradient>",
+                        "<radialGradient id=\"f{index}\" gradientUnits=\"userSpaceOnUse\" cx=\"{:.2}\" cy=\"{:.2}\" r=\"{radius:.2}\">",
                         at.0, at.1
                     );
+                    for (offset, ink, share) in glow_stops(*ink, theme) {
+                        let (colour, alpha) = (ink.hex(theme), alpha * share);
+                        let _ = write!(
+                            out,
+                            "<stop offset=\"{offset}\" stop-color=\"{colour}\" stop-opacity=\"{alpha:.3}\"/>"
+                        );
+                    }
+                    out.push_str("</radialGradient>");
                     format!("url(#f{index})")
                 }
             };
             let _ = write!(out, "<path d=\"{}\" fill=\"{fill_text}\"", path_data(steps));
+            if matches!(fill, Some(Fill::Glow(..))) && theme == Theme::Dark {
+                out.push_str(" style=\"mix-blend-mode:screen\"");
+            }
             if let Some(pen) = pen {
                 write_pen(out, pen, k, theme);
             }
@@ -80,7 +88,7 @@ fn write_shape(out: &mut String, shape: &Shape, index: usize, k: f64, theme: The
                 at.1,
                 size * k,
                 ink.hex(theme),
-                escape(text)
+                lettered(text)
             );
         }
         Shape::Clip(x, y, w, h) => {
@@ -149,23 +157,28 @@ fn hatch_id(hatch: Hatch) -> &'static str {
 }
 
 fn hatches(k: f64, theme: Theme) -> String {
-    let ink = Ink::Ink.hex(theme);
-    let fault = Ink::Fault.hex(theme);
-    let pattern = |id: &str, pitch: f64, turn: f64, d: &str, stroke: &str, width: f64, alpha: f64| {
-        format!(
-            "<pattern id=\"{id}\" width=\"{pitch}\" height=\"{pitch}\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate({turn}) scale({k})\">\
-             <path d=\"{d}\" stroke=\"{stroke}\" stroke-width=\"{width}\" stroke-opacity=\"{alpha}\"/></pattern>"
-        )
-    };
-    [
-        "<defs>".to_owned(),
-        pattern("steel", 7.0, 45.0, "M0 0V7", ink, 0.75, 0.55),
-        pattern("housing", 5.0, -45.0, "M0 0V5", ink, 0.7, 0.6),
-        pattern("glass", 9.0, 45.0, "M0 0V9M3 1V4", ink, 0.6, 0.45),
-        pattern("over", 6.0, -45.0, "M0 0V6", fault, 1.0, 0.35),
-        "</defs>".to_owned(),
-    ]
-    .concat()
+    let mut out = String::from("<defs>");
+    for hatch in Hatch::ALL {
+        let HatchStyle { pitch, turn_deg, ink, width, alpha, short } = HatchStyle::of(hatch);
+        let (id, colour) = (hatch_id(hatch), ink.hex(theme));
+        let short = short.map_or(String::new(), |(x, from, to)| format!("M{x} {from}V{to}"));
+        // Upright lines stand on the edge of their tile, half of each in the next one.
+        let _ = write!(
+            out,
+            "<pattern id=\"{id}\" width=\"{pitch}\" height=\"{pitch}\" patternUnits=\"userSpaceOnUse\" \
+             patternTransform=\"rotate({turn_deg}) scale({k})\"><path d=\"M0 0V{pitch}M{pitch} 0V{pitch}{short}\" \
+             stroke=\"{colour}\" stroke-width=\"{width}\" stroke-opacity=\"{alpha}\"/></pattern>"
+        );
+    }
+    out.push_str("</defs>");
+    out
+}
+
+/// The text with its thin gaps as empty paper.
+fn lettered(text: &str) -> String {
+    let mut parts = text.split(THIN_GAP).map(escape);
+    let first = parts.next().unwrap_or_default();
+    parts.fold(first, |all, part| format!("{all}<tspan dx=\"{THIN_GAP_EM}em\">{part}</tspan>"))
 }
 
 fn escape(text: &str) -> String {

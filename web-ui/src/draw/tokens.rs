@@ -1,7 +1,7 @@
 //! The design tokens: the only place with a colour, a pen or a letter size for drawings.
 //! The style sheet (`assets/sheet.css`) states the same colours for HTML; a test holds both together.
 
-use super::shape::Lettering;
+use super::shape::{Hatch, Lettering};
 
 /// A colour role. Its value depends on the theme.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -135,6 +135,43 @@ impl Pen {
         self.alpha = alpha;
         self
     }
+}
+
+/// How a hatching is drawn, px at scale 1.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct HatchStyle {
+    /// Distance between its lines.
+    pub pitch: f64,
+    /// Turn of its upright lines, degrees clockwise on the screen.
+    pub turn_deg: f64,
+    /// Colour.
+    pub ink: Ink,
+    /// Width of its lines.
+    pub width: f64,
+    /// Opacity 0..1.
+    pub alpha: f64,
+    /// A short stroke between the lines: how far from the line, where it starts and where it ends.
+    pub short: Option<(f64, f64, f64)>,
+}
+
+impl HatchStyle {
+    /// The style of a hatching.
+    pub const fn of(hatch: Hatch) -> Self {
+        let plain = Self { pitch: 7.0, turn_deg: 45.0, ink: Ink::Ink, width: 0.75, alpha: 0.55, short: None };
+        match hatch {
+            Hatch::Steel => plain,
+            Hatch::Housing => Self { pitch: 5.0, turn_deg: -45.0, width: 0.7, alpha: 0.6, ..plain },
+            Hatch::Glass => Self { pitch: 9.0, width: 0.6, alpha: 0.45, short: Some((3.0, 1.0, 4.0)), ..plain },
+            Hatch::Over => Self { pitch: 6.0, turn_deg: -45.0, ink: Ink::Fault, width: 1.0, alpha: 0.35, ..plain },
+        }
+    }
+}
+
+/// The stops of a glow from its middle (0) to its rim (1): place, colour, share of its opacity. On the dark sheet
+/// light has a core near white.
+pub fn glow_stops(ink: Ink, theme: Theme) -> [(f64, Ink, f64); 4] {
+    let core = if ink == Ink::Glow && theme == Theme::Dark { Ink::LineBright } else { ink };
+    [(0.0, core, 1.0), (0.16, ink, 0.8), (0.4, ink, 0.5), (1.0, ink, 0.0)]
 }
 
 impl Lettering {
