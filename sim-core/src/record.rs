@@ -58,8 +58,10 @@ pub struct Record {
     pub command_m: f64,
     /// Commanded speed, m/s.
     pub command_mps: f64,
-    /// Where the count of the scale says the table is (the readout), m.
+    /// Where the count of the scale says the table is, m from machine zero.
     pub counted_m: f64,
+    /// What the readout shows: `counted_m` less the place that it calls zero, m.
+    pub readout_m: f64,
     /// Where the motor encoder says the table is, m.
     pub motor_m: f64,
     /// Following error by the control's own feedback, m.

@@ -11,6 +11,9 @@ use serde::{Deserialize, Serialize};
 /// Contrast below which dirt is told, and above which it is over.
 const DIRTY: (f64, f64) = (0.6, 0.9);
 
+/// Way over which counting must be sound again before it is told, m: a signal that hovers at its limit is one story.
+const RESUMED_M: f64 = 0.5e-3;
+
 /// Where counting stands.
 #[derive(Clone, Copy, Debug, PartialEq, Default, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
@@ -121,7 +124,9 @@ impl Narrator {
                 self.counting = Counting::Resuming { missing, from_m: sight.table_m };
             }
             Counting::Resuming { missing, .. } if !sound => self.counting = Counting::Blind { missing },
-            Counting::Resuming { missing: before, from_m } if (sight.table_m - from_m).abs() > 2.0 * stretch => {
+            Counting::Resuming { missing: before, from_m }
+                if (sight.table_m - from_m).abs() > RESUMED_M.max(2.0 * stretch) =>
+            {
                 self.counting = Counting::Sound;
                 let lost_counts = missing - before;
                 // One stretch went by before the count was seen to stand.

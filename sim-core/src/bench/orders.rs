@@ -93,17 +93,13 @@ impl Sim {
             Command::Acknowledge => self.acknowledge(),
             Command::Home => {
                 self.axis(AxisCommand::Home)?;
+                self.bench.state.readout_zero_m = 0.0;
                 self.pending.push(What::HomingStarted);
                 Ok(())
             }
             Command::ZeroReadout => {
-                let state = &mut self.bench.state;
-                let moving = state.axis.mode == DriveMode::Moving || state.axis.mode == DriveMode::Homing;
-                if moving {
-                    return Err("stop the axis before the readout is set to zero".to_owned());
-                }
-                state.axis.scale_zero = state.counter.count;
-                self.renumbered();
+                self.bench.state.readout_zero_m = self.record().counted_m;
+                self.refresh_record();
                 Ok(())
             }
         }

@@ -57,6 +57,7 @@ impl Sim {
             interpolate: InterpolateState::default(),
             counter: CounterState::default(),
             latched: None,
+            readout_zero_m: 0.0,
             narrator: Narrator::default(),
         };
         let bench = Bench { format: BENCH_FORMAT, setup, faults, state };
@@ -261,6 +262,7 @@ impl Sim {
             command_m: state.axis.motion.x_ref(),
             command_mps: state.axis.motion.v_cmd(),
             counted_m: state.axis.x_scale(axis, count),
+            readout_m: state.axis.x_scale(axis, count) - state.readout_zero_m,
             motor_m: state.axis.x_motor(axis),
             error_m: error,
             expected_m: expected,

@@ -36,6 +36,8 @@ pub struct State {
     pub counter: CounterState,
     /// Count latched at the mark and not yet seen by the axis.
     pub latched: Option<i64>,
+    /// Place on the axis that the readout calls zero, m; 0 is the machine zero.
+    pub readout_zero_m: f64,
     /// What the log has already told.
     pub narrator: Narrator,
 }
@@ -96,6 +98,7 @@ impl Bench {
         }
         number("place of the table", self.state.axis.plant.x, -1.0, 10.0)?;
         number("speed of the table", self.state.axis.plant.v, -100.0, 100.0)?;
+        number("zero of the readout", self.state.readout_zero_m, -10.0, 10.0)?;
         number("motor current", self.state.axis.plant.current, -1000.0, 1000.0)
     }
 }

@@ -49,7 +49,7 @@ impl InterpolateState {
         if self.holding {
             return;
         }
-        let phase = libm::atan2(b_v, a_v) / (2.0 * PI);
+        let phase = crate::num::math::atan2_turns(b_v, a_v);
         let steps_per_turn = 4.0 * f64::from(p.factor);
         if !self.primed {
             self.primed = true;

@@ -59,7 +59,7 @@ impl Tap for Summary {
         }
         self.time_s = r.time_s;
         self.table_mm = r.table_m * 1e3;
-        self.readout_mm = r.counted_m * 1e3;
+        self.readout_mm = r.readout_m * 1e3;
         self.readout_error_mm = (r.counted_m - r.table_m) * 1e3;
         self.worst_readout_error_mm = self.worst_readout_error_mm.max(self.readout_error_mm.abs());
         self.count = r.count;

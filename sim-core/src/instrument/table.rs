@@ -48,7 +48,7 @@ impl<F: FnMut(&Row)> Tap for Table<F> {
         (self.take)(&[
             r.time_s,
             r.table_m * 1e3,
-            r.counted_m * 1e3,
+            r.readout_m * 1e3,
             r.command_m * 1e3,
             r.speed_mps * 60.0,
             r.error_m * 1e3,
