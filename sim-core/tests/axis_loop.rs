@@ -79,7 +79,6 @@ fn healthy_moves_stay_inside_the_bands() {
                 rig.s.plant.x
             );
         }
-        println!("{id:?}: |e - e_exp| {worst}, current {current}");
         assert!(worst <= 1.15 * largest, "{id:?}: {worst}");
         assert!(current <= 1.15 * peak, "{id:?}: {current}");
         assert_eq!(rig.events, [], "{id:?}");
@@ -125,19 +124,39 @@ fn axis_v43_reversed_feedback_is_caught() {
         }
         let start = rig.s.step as f64 * sim_core::axis::STEP;
         rig.jog(0.05);
-        rig.run(0.1);
+        let mut at_trip = x;
+        rig.run_with(0.1, |r| {
+            if r.watch.primary.is_none() {
+                at_trip = r.s.plant.x;
+            }
+        });
         let trip = rig
             .events
             .iter()
             .find(|(_, e)| e.kind == MonitorKind::FollowingMoving);
         let (t, _) = trip.unwrap_or_else(|| panic!("{:?}", rig.events));
-        println!("scale {scale} motor {motor}: {} s", t - start);
         near(t - start, time, 0.2);
-        assert!((rig.s.plant.x - x).abs() < 10.0 * way);
+        near((at_trip - x).abs(), way, 0.2);
+        assert!((rig.s.plant.x - x).abs() < 5e-3, "{}", rig.s.plant.x - x);
         rig.run(1.0);
         assert_eq!(rig.s.mode, DriveMode::Tripped);
         assert_eq!(rig.s.plant.v, 0.0);
     }
+}
+
+// Source: model 3.8: current at its limit within 20 ms, 4 mm of travel; the runaway monitor speaks
+// before the following error is past its band.
+#[test]
+fn reversed_motor_encoder_stops_within_a_few_millimetres() {
+    let mut rig = Rig::ready(RouterGantryX, 0.5);
+    rig.p.servo.motor_sign = -1.0;
+    rig.s.motor_zero = 2 * rig.s.encoder.count - rig.s.motor_zero;
+    let x = rig.s.plant.x;
+    rig.jog(0.1);
+    rig.run(1.0);
+    println!("{:?} {}", rig.events, rig.s.plant.x - x);
+    assert_eq!((rig.s.mode, rig.s.plant.v), (DriveMode::Tripped, 0.0));
+    assert!((rig.s.plant.x - x).abs() < 6e-3, "{}", rig.s.plant.x - x);
 }
 
 // Source: band over speed; +-1 tick of 0.5 ms.
@@ -160,7 +179,9 @@ fn axis_v44_frozen_scale() {
         if mismatch > 0.3e-3 && second.is_none() {
             second = Some(t);
         }
-        fastest = fastest.max(r.s.plant.v);
+        if r.watch.primary.is_none() {
+            fastest = fastest.max(r.s.plant.v);
+        }
     });
     let tick = 0.5e-3 + 1e-9;
     assert!((first.unwrap() - 1.9e-3).abs() <= tick, "{first:?}");
@@ -194,7 +215,6 @@ fn axis_v45_a_patch_shorter_than_the_band_passes_without_a_trip() {
     });
     // It passes half the band, so there is a warning, and no more than that.
     assert!(rig.watch.primary.is_none() && rig.s.mode == DriveMode::Moving);
-    println!("peak speed {peak_v}, deviation {peak_e}");
     near(peak_v, 0.373, 0.03);
     // The rigid loop has no overshoot: poles -15.7, -41 +-37i, zero -25 1/s (worked out by hand).
     near(peak_e, 2.0e-3, 0.01);
@@ -212,7 +232,6 @@ fn axis_v57_more_friction_is_a_short_bump_of_the_error() {
         rig.p.plant.other_dry_n += more;
         let mut peak: f64 = 0.0;
         rig.run_with(0.5, |r| peak = peak.max(r.now.error - before));
-        println!("{more} N: {peak}");
         near(peak, bump, 0.15);
         let after = mean_error(&mut rig);
         assert!((after - 3.000e-3).abs() <= 2.0 * rig.q + 1e-6, "{after}");
@@ -236,7 +255,6 @@ fn over_a_tight_place(id: MachineId, v: f64, s: f64) -> (f64, f64, f64, Rig) {
         e = e.max(r.now.error);
         d = d.max((r.now.error - r.now.expected_error).abs());
     });
-    println!("{id:?} s {s}: current {i}, e {e}, e - e_exp {d}");
     (i, e, d, rig)
 }
 

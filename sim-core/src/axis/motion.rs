@@ -75,7 +75,7 @@ enum Now {
     #[default]
     Rest,
     Run {
-        path: Path,
+        path: Box<Path>,
         t: f64,
     },
     Dwell {
@@ -243,7 +243,7 @@ impl Motion {
             return;
         }
         self.now = Now::Run {
-            path: Path::ramp(self.point, speed, limits),
+            path: Box::new(Path::ramp(self.point, speed, limits)),
             t: 0.0,
         };
     }
@@ -267,7 +267,10 @@ impl Motion {
             } => (target, speed),
         };
         let path = Path::s_curve(self.point.x, target, &MotionLimits { speed, ..*limits });
-        self.now = Now::Run { path, t: 0.0 };
+        self.now = Now::Run {
+            path: Box::new(path),
+            t: 0.0,
+        };
     }
 
     fn arrived(&mut self, limits: &MotionLimits) {

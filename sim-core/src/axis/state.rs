@@ -15,6 +15,8 @@ use crate::axis::servo::Servo;
 
 /// Slower than this is standstill for taking the torque off, m/s.
 const STANDSTILL: f64 = 1e-3;
+/// Growth of speed during a controlled stop after which the torque goes off, share of the highest.
+const STOP_EXCESS: f64 = 0.1;
 
 /// Everything of the axis that goes on from step to step.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -40,8 +42,9 @@ pub struct AxisState {
     /// Count of the motor encoder that reads zero.
     pub motor_zero: i64,
     latched: Option<i64>,
-    /// Speed and time left of a controlled stop, m/s and s.
+    /// Controlled stop: speed wanted now and allowed at most, m/s; time left, s.
     stop_speed: f64,
+    stop_limit: f64,
     stop_left: f64,
 }
 
@@ -66,6 +69,7 @@ impl AxisState {
             motor_zero: encoder.count,
             latched: None,
             stop_speed: 0.0,
+            stop_limit: 0.0,
             stop_left: 0.0,
         }
     }
@@ -208,6 +212,7 @@ impl AxisState {
                     .speed(&p.servo)
                     .clamp(-p.limits.speed, p.limits.speed);
                 self.stop_speed = v;
+                self.stop_limit = v.abs() + STOP_EXCESS * p.limits.speed;
                 self.stop_left = 1.5 * v.abs() / p.limits.acceleration + 0.1;
                 self.homing.abandon();
                 self.mode = DriveMode::Stopping;
@@ -333,8 +338,10 @@ impl AxisState {
                 self.stop_left -= p.servo.velocity_period;
                 self.servo.v_ref = self.stop_speed;
                 self.servo.velocity_tick(&p.servo, &self.encoder);
-                let standing = left == 0.0 && self.servo.speed(&p.servo).abs() < STANDSTILL;
-                if standing || self.stop_left <= 0.0 {
+                let speed = self.servo.speed(&p.servo).abs();
+                let standing = left == 0.0 && speed < STANDSTILL;
+                // Getting faster while stopping: the motor encoder itself is the fault.
+                if standing || self.stop_left <= 0.0 || speed > self.stop_limit {
                     self.open(DriveMode::Tripped);
                 }
             }
