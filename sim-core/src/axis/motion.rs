@@ -1,4 +1,4 @@
-//! Commanded path: jog, move, shuttle, stop, hold.
+//! Commanded path: jog, move, shuttle, stop; at rest it holds.
 //!
 //! Every command becomes a closed-form [`Path`]; the commanded place is read off it at the tick, so
 //! it lands exactly on its target, and a stop ends with a commanded speed of exactly zero.
@@ -37,11 +37,6 @@ pub enum MotionCommand {
     },
     /// Ramp to standstill and stay there.
     Stop,
-    /// Be at `at` m at once, at rest: for closing the loop where the axis stands.
-    Hold {
-        /// Place, m.
-        at: f64,
-    },
 }
 
 /// Slowest speed of a move, m/s (0.6 mm/min); slower would never arrive in a lesson.
@@ -107,7 +102,7 @@ pub struct Motion {
 }
 
 impl Motion {
-    /// At rest at `x` m.
+    /// At rest at `x` m; this is also how the loop is closed where the axis stands.
     #[must_use]
     pub fn at_rest(x: f64) -> Self {
         Self {
@@ -196,10 +191,6 @@ impl Motion {
             MotionCommand::Stop => {
                 self.ramp_to(0.0, limits);
                 self.next = Next::Stay;
-            }
-            MotionCommand::Hold { at } => {
-                finite("at", at)?;
-                *self = Self::at_rest(at);
             }
         }
         Ok(())

@@ -3,8 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use super::{
-    AxisCommand, AxisError, AxisInput, AxisParams, ControlOutput, DriveMode, PositionReadings,
-    STEP, StopKind, Travelled, UNREFERENCED_SPEED, VelocityReadings,
+    AxisInput, AxisParams, ControlOutput, DriveMode, PositionReadings, STEP, StopKind, Travelled,
+    VelocityReadings,
 };
 use crate::axis::homing::{HomeSwitch, Homing, HomingInput, HomingOrder};
 use crate::axis::machine::FeedbackSource;
@@ -41,7 +41,7 @@ pub struct AxisState {
     pub scale_zero: i64,
     /// Count of the motor encoder that reads zero.
     pub motor_zero: i64,
-    latched: Option<i64>,
+    pub(super) latched: Option<i64>,
     /// Controlled stop: speed wanted now and allowed at most, m/s; time left, s.
     stop_speed: f64,
     stop_limit: f64,
@@ -113,92 +113,6 @@ impl AxisState {
         !matches!(self.mode, DriveMode::Off | DriveMode::Tripped)
     }
 
-    /// Takes an order; `input` is the counter as it stands.
-    ///
-    /// # Errors
-    /// The order does not fit the state of the drive, or a number in it is wrong; nothing changes.
-    pub fn command(
-        &mut self,
-        p: &AxisParams,
-        input: &AxisInput,
-        command: AxisCommand,
-    ) -> Result<(), AxisError> {
-        let closed = matches!(
-            self.mode,
-            DriveMode::Holding | DriveMode::Moving | DriveMode::Homing
-        );
-        match command {
-            AxisCommand::Reset => {
-                if self.mode == DriveMode::Tripped {
-                    self.mode = DriveMode::Off;
-                }
-            }
-            AxisCommand::SwitchOff => {
-                if self.mode != DriveMode::Tripped {
-                    self.open(DriveMode::Off);
-                }
-            }
-            AxisCommand::SwitchOn => match self.mode {
-                DriveMode::Tripped => return Err(AxisError::Tripped),
-                DriveMode::Off => {
-                    let x_fb = self.x_feedback(p, input.scale_count);
-                    self.motion = Motion::at_rest(x_fb);
-                    self.servo.close_at(x_fb);
-                    self.mode = DriveMode::Holding;
-                }
-                _ => {}
-            },
-            AxisCommand::Home => {
-                self.ready(closed)?;
-                self.homing = Homing::default();
-                let x_fb = self.x_feedback(p, input.scale_count);
-                let order = self.homing.start(&p.home, self.switch_pressed(p), x_fb);
-                self.latched = None;
-                self.mode = DriveMode::Homing;
-                self.carry_out(p, order);
-            }
-            AxisCommand::Motion { command } => {
-                self.ready(closed)?;
-                self.check(p, &command)?;
-                self.motion.command(command, &p.limits)?;
-                self.homing.abandon();
-                self.mode = DriveMode::Moving;
-            }
-        }
-        Ok(())
-    }
-
-    fn ready(&self, closed: bool) -> Result<(), AxisError> {
-        match self.mode {
-            DriveMode::Tripped => Err(AxisError::Tripped),
-            mode if !closed => Err(AxisError::NotReady { mode }),
-            _ => Ok(()),
-        }
-    }
-
-    /// Moves need the machine zero and a target inside the travel; a jog without zero is slow.
-    fn check(&self, p: &AxisParams, command: &MotionCommand) -> Result<(), AxisError> {
-        let [low, high] = p.soft_limits();
-        let inside = |target: f64| {
-            if target < low || target > high {
-                return Err(AxisError::BeyondTravel { target, low, high });
-            }
-            Ok(())
-        };
-        match *command {
-            MotionCommand::Stop | MotionCommand::Hold { .. } => Ok(()),
-            MotionCommand::Jog { speed }
-                if self.referenced() || speed.abs() <= UNREFERENCED_SPEED =>
-            {
-                Ok(())
-            }
-            _ if !self.referenced() => Err(AxisError::NotReferenced),
-            MotionCommand::MoveTo { target, .. } => inside(target),
-            MotionCommand::Shuttle { from, to, .. } => inside(from).and(inside(to)),
-            MotionCommand::Jog { .. } => Ok(()),
-        }
-    }
-
     /// Answers a monitor. A stop that is milder than the one already under way changes nothing.
     pub fn react(&mut self, p: &AxisParams, stop: StopKind) {
         if !self.powered() {
@@ -233,7 +147,7 @@ impl AxisState {
     }
 
     /// Torque off.
-    fn open(&mut self, mode: DriveMode) {
+    pub(super) fn open(&mut self, mode: DriveMode) {
         self.mode = mode;
         self.homing.abandon();
         self.motion = Motion::at_rest(self.motion.x_ref());
@@ -272,8 +186,8 @@ impl AxisState {
         out
     }
 
-    /// Path and position loop; true when the path was stopped ahead of a soft limit.
-    fn position_tick(&mut self, p: &AxisParams, input: &AxisInput) -> bool {
+    /// Path and position loop; the soft limit ahead of which the path was stopped, if it was.
+    fn position_tick(&mut self, p: &AxisParams, input: &AxisInput) -> Option<f64> {
         let dt = p.servo.position_period;
         if self.mode == DriveMode::Homing {
             let home_input = HomingInput {
@@ -288,7 +202,7 @@ impl AxisState {
                 self.carry_out(p, order);
             }
         }
-        let mut stopped = false;
+        let mut stopped = None;
         match self.mode {
             DriveMode::Holding | DriveMode::Moving | DriveMode::Homing => {
                 stopped = self.keep_soft_limits(p);
@@ -310,22 +224,28 @@ impl AxisState {
         stopped
     }
 
-    /// Stops the path when its stopping point would pass a soft limit it moves towards.
-    fn keep_soft_limits(&mut self, p: &AxisParams) -> bool {
-        if self.mode != DriveMode::Moving || !self.referenced() || self.motion.v_cmd() == 0.0 {
-            return false;
+    /// Stops the path when its stopping point would pass a soft limit it moves towards; that limit.
+    fn keep_soft_limits(&mut self, p: &AxisParams) -> Option<f64> {
+        let v = self.motion.v_cmd();
+        if self.mode != DriveMode::Moving
+            || !self.referenced()
+            || v == 0.0
+            || self.motion.stopping()
+        {
+            return None;
         }
         let [low, high] = p.soft_limits();
         // One tick ahead, because the check comes once per tick.
-        let place =
-            self.motion.stopping_point(&p.limits) + self.motion.v_cmd() * p.servo.position_period;
-        let beyond = (self.motion.v_cmd() > 0.0 && place > high)
-            || (self.motion.v_cmd() < 0.0 && place < low);
-        if beyond && !self.motion.stopping() {
+        let place = self.motion.stopping_point(&p.limits) + v * p.servo.position_period;
+        let passed = if v > 0.0 {
+            (place > high).then_some(high)
+        } else {
+            (place < low).then_some(low)
+        };
+        if passed.is_some() {
             self.stop_path(p);
-            return true;
         }
-        false
+        passed
     }
 
     fn velocity_tick(&mut self, p: &AxisParams) {
@@ -352,7 +272,7 @@ impl AxisState {
     }
 
     /// Does what the search for zero wants.
-    fn carry_out(&mut self, p: &AxisParams, order: HomingOrder) {
+    pub(super) fn carry_out(&mut self, p: &AxisParams, order: HomingOrder) {
         let done = match order {
             HomingOrder::Jog(speed) => {
                 let speed = speed.clamp(-p.limits.speed, p.limits.speed);

@@ -4,6 +4,7 @@
 //! [`Watch`] gathers them and keeps the latch: the first fault is the primary one.
 
 pub mod following;
+pub mod mismatch;
 pub mod overspeed;
 pub mod runaway;
 mod watch;
@@ -26,6 +27,8 @@ pub enum MonitorKind {
     FollowingStill,
     /// The following error is past any doubt.
     FollowingCap,
+    /// Scale and motor encoder disagree.
+    FeedbackMismatch,
     /// Faster than the machine may be.
     Overspeed,
     /// Speeding up against the command.
