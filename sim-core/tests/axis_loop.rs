@@ -41,11 +41,14 @@ fn plain_ramp(rig: &mut Rig) {
 // Source: textbook, v (1 - kff)/Kv; tolerance two counts.
 #[test]
 fn axis_v24_steady_error_in_the_full_loop() {
-    for (id, v, expected) in [
+    let both = [VelocityMethod::EdgeTime, VelocityMethod::PlainDifference];
+    let rows = [
         (MillX, 0.05, 1.5e-3),
         (RouterGantryX, 20.0 / 60.0, 3.333_333e-3),
-    ] {
+    ];
+    for (method, (id, v, expected)) in both.into_iter().flat_map(|m| rows.map(|r| (m, r))) {
         let mut rig = Rig::ready(id, 0.02);
+        rig.p.servo.velocity_method = method;
         rig.jog(v);
         rig.run(1.0);
         let e = mean_error(&mut rig);
