@@ -89,6 +89,27 @@ fn healthy_moves_stay_inside_the_bands() {
     }
 }
 
+// One count per period of the 1 mm tape: coarse, but healthy all the same.
+#[test]
+fn the_teaching_rail_lives_with_counts_of_a_millimetre() {
+    let mut rig = Rig::ready(TeachingRail, 0.05);
+    rig.q = 1e-3;
+    rig.count = 50;
+    rig.p = sim_core::axis::AxisParams::from_spec(&rig.spec, rig.q);
+    let mut worst: f64 = 0.0;
+    for target in [0.5502, 0.05] {
+        rig.motion(MotionCommand::MoveTo { target, speed: 0.4 });
+        rig.run_with(3.0, |r| {
+            worst = worst.max((r.now.error - r.now.expected_error).abs());
+        });
+        assert!((rig.s.plant.x - target).abs() <= rig.q);
+        assert_eq!((rig.s.mode, rig.s.plant.v), (DriveMode::Holding, 0.0));
+    }
+    assert_eq!(rig.events, []);
+    // Well under the warning at half the band of 3 mm.
+    assert!(worst < 1.3e-3, "{worst}");
+}
+
 // With 0.25 mm counts the axis must come to a true rest and not hunt around a count's edge.
 #[test]
 fn the_teaching_rail_stands_still_after_a_move() {
