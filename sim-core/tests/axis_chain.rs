@@ -39,19 +39,13 @@ fn to_and_fro(id: MachineId, mut see: impl FnMut(f64, f64)) {
 #[test]
 fn comparators_and_counter_follow_the_teaching_rail() {
     let period = 1e-3;
-    let sp = SquareParams {
-        threshold_v: 0.0,
-        hysteresis_v: 0.04,
-    };
+    let sp = SquareParams { threshold_v: 0.0, hysteresis_v: 0.04 };
     let (mut a, mut b) = (SquareState::default(), SquareState::default());
     let (cp, mut c) = (CounterParams::default(), CounterState::default());
     let mut farthest = 0;
     to_and_fro(MachineId::TeachingRail, |from, to| {
         sample(from, to, period, |va, vb| {
-            let levels = Levels {
-                a: a.step(&sp, va),
-                b: b.step(&sp, vb),
-            };
+            let levels = Levels { a: a.step(&sp, va), b: b.step(&sp, vb) };
             c.step(&cp, levels, false);
         });
         farthest = farthest.max(c.count);
@@ -67,11 +61,7 @@ fn comparators_and_counter_follow_the_teaching_rail() {
 #[test]
 fn interpolation_and_counter_follow_the_mill() {
     let (period, factor) = (20e-6, 5);
-    let ip = InterpolateParams {
-        factor,
-        hold_v: 0.1,
-        hysteresis_steps: 0.2,
-    };
+    let ip = InterpolateParams { factor, hold_v: 0.1, hysteresis_steps: 0.2 };
     let mut i = InterpolateState::default();
     let (cp, mut c) = (CounterParams::default(), CounterState::default());
     to_and_fro(MachineId::MillX, |from, to| {

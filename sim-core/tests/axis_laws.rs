@@ -12,16 +12,9 @@ fn any_command() -> impl Strategy<Value = AxisCommand> {
     let motion = prop_oneof![
         any::<f64>().prop_map(|speed| MotionCommand::Jog { speed }),
         (-0.5f64..0.5).prop_map(|speed| MotionCommand::Jog { speed }),
-        (-0.1f64..0.7, 0.0f64..0.5)
-            .prop_map(|(target, speed)| MotionCommand::MoveTo { target, speed }),
-        (0.0f64..0.5, 0.0f64..0.5, 0.01f64..0.3, 0.0f64..0.2).prop_map(
-            |(from, to, speed, dwell_s)| MotionCommand::Shuttle {
-                from,
-                to,
-                speed,
-                dwell_s
-            }
-        ),
+        (-0.1f64..0.7, 0.0f64..0.5).prop_map(|(target, speed)| MotionCommand::MoveTo { target, speed }),
+        (0.0f64..0.5, 0.0f64..0.5, 0.01f64..0.3, 0.0f64..0.2)
+            .prop_map(|(from, to, speed, dwell_s)| MotionCommand::Shuttle { from, to, speed, dwell_s }),
         Just(MotionCommand::Stop),
     ];
     prop_oneof![
@@ -29,9 +22,7 @@ fn any_command() -> impl Strategy<Value = AxisCommand> {
         Just(AxisCommand::SwitchOff),
         Just(AxisCommand::Home),
         Just(AxisCommand::Reset),
-        motion
-            .clone()
-            .prop_map(|command| AxisCommand::Motion { command }),
+        motion.clone().prop_map(|command| AxisCommand::Motion { command }),
         motion.prop_map(|command| AxisCommand::Motion { command }),
     ]
 }
@@ -46,10 +37,7 @@ fn any_head() -> impl Strategy<Value = Head> {
 }
 
 fn give(rig: &mut Rig, command: AxisCommand) {
-    let input = AxisInput {
-        scale_count: rig.count,
-        latched: None,
-    };
+    let input = AxisInput { scale_count: rig.count, latched: None };
     let before = rig.s.clone();
     if rig.s.command(&rig.p, &input, command).is_err() {
         assert_eq!(rig.s, before, "a refused order changes nothing");

@@ -42,10 +42,7 @@ fn plain_ramp(rig: &mut Rig) {
 #[test]
 fn axis_v24_steady_error_in_the_full_loop() {
     let both = [VelocityMethod::EdgeTime, VelocityMethod::PlainDifference];
-    let rows = [
-        (MillX, 0.05, 1.5e-3),
-        (RouterGantryX, 20.0 / 60.0, 3.333_333e-3),
-    ];
+    let rows = [(MillX, 0.05, 1.5e-3), (RouterGantryX, 20.0 / 60.0, 3.333_333e-3)];
     for (method, (id, v, expected)) in both.into_iter().flat_map(|m| rows.map(|r| (m, r))) {
         let mut rig = Rig::ready(id, 0.02);
         rig.p.servo.velocity_method = method;
@@ -62,11 +59,9 @@ fn axis_v24_steady_error_in_the_full_loop() {
 // simulation); the rigid axis must stay near them and well inside the bands.
 #[test]
 fn healthy_moves_stay_inside_the_bands() {
-    for (id, there, largest, peak) in [
-        (RouterGantryX, 1.5, 0.80e-3, 2.9),
-        (MillX, 0.45, 0.13e-3, 4.1),
-        (TeachingRail, 0.55, 0.6e-3, 2.0),
-    ] {
+    for (id, there, largest, peak) in
+        [(RouterGantryX, 1.5, 0.80e-3, 2.9), (MillX, 0.45, 0.13e-3, 4.1), (TeachingRail, 0.55, 0.6e-3, 2.0)]
+    {
         let mut rig = Rig::ready(id, 0.05);
         let speed = rig.p.limits.speed;
         let (mut worst, mut current): (f64, f64) = (0.0, 0.0);
@@ -77,11 +72,7 @@ fn healthy_moves_stay_inside_the_bands() {
                 current = current.max(r.s.plant.current.abs());
             });
             assert_eq!(rig.s.mode, DriveMode::Holding);
-            assert!(
-                (rig.s.plant.x - target).abs() <= rig.q,
-                "{id:?} {}",
-                rig.s.plant.x
-            );
+            assert!((rig.s.plant.x - target).abs() <= rig.q, "{id:?} {}", rig.s.plant.x);
         }
         assert!(worst <= 1.15 * largest, "{id:?}: {worst}");
         assert!(current <= 1.15 * peak, "{id:?}: {current}");
@@ -127,11 +118,9 @@ fn the_teaching_rail_stands_still_after_a_move() {
 // Source: growth of a right-hand pole (model 3.8); reference simulation, +-20 %.
 #[test]
 fn axis_v43_reversed_feedback_is_caught() {
-    for (scale, motor, time, way) in [
-        (true, false, 35e-3, 0.27e-3),
-        (false, true, 28e-3, 0.65e-3),
-        (true, true, 25e-3, 0.44e-3),
-    ] {
+    for (scale, motor, time, way) in
+        [(true, false, 35e-3, 0.27e-3), (false, true, 28e-3, 0.65e-3), (true, true, 25e-3, 0.44e-3)]
+    {
         let mut rig = Rig::ready(MillX, 0.2);
         model_band(&mut rig);
         plain_ramp(&mut rig);
@@ -155,10 +144,7 @@ fn axis_v43_reversed_feedback_is_caught() {
                 at_trip = r.s.plant.x;
             }
         });
-        let trip = rig
-            .events
-            .iter()
-            .find(|(_, e)| e.kind == MonitorKind::FollowingMoving);
+        let trip = rig.events.iter().find(|(_, e)| e.kind == MonitorKind::FollowingMoving);
         let (t, _) = trip.unwrap_or_else(|| panic!("{:?}", rig.events));
         near(t - start, time, 0.2);
         near((at_trip - x).abs(), way, 0.2);
@@ -300,11 +286,7 @@ fn over_a_tight_place(id: MachineId, v: f64, s: f64) -> (f64, f64, f64, Rig) {
     let mut rig = Rig::ready(id, 0.05);
     plain_ramp(&mut rig);
     let peak_force = rig.p.plant.torque_constant * rig.p.plant.peak_current / rig.p.plant.ratio;
-    rig.p.plant.local_drag = Some(LocalDrag {
-        place: 0.3,
-        sigma: 0.03,
-        force_n: 1.8 * s * peak_force,
-    });
+    rig.p.plant.local_drag = Some(LocalDrag { place: 0.3, sigma: 0.03, force_n: 1.8 * s * peak_force });
     rig.jog(v);
     let (mut i, mut e, mut d): (f64, f64, f64) = (0.0, 0.0, 0.0);
     rig.run_with(0.4 / v, |r| {

@@ -45,8 +45,7 @@ impl FrictionStep {
     /// `v* = (v + h X/m)/(1 + h b/m)`, `l = h F_dry/(m + h b)`, result `sgn(v*) max(0, |v*| - l)`.
     #[must_use]
     pub fn speed_after(&self, v: f64, force_n: f64) -> f64 {
-        let free =
-            (v + self.h * force_n / self.mass_kg) / (1.0 + self.h * self.viscous / self.mass_kg);
+        let free = (v + self.h * force_n / self.mass_kg) / (1.0 + self.h * self.viscous / self.mass_kg);
         let loss = self.h * self.dry_n / (self.mass_kg + self.h * self.viscous);
         let left = free.abs() - loss;
         if left <= 0.0 {
@@ -69,12 +68,7 @@ mod tests {
     // alternative creeps at v0 atanh(X/F): its 8.739 mm in 10 s is why it is not used.
     #[test]
     fn axis_v50_a_stuck_body_stays_exactly_where_it_is() {
-        let step = FrictionStep {
-            mass_kg: 95.0,
-            viscous: 0.0,
-            dry_n: 230.0,
-            h: 50e-6,
-        };
+        let step = FrictionStep { mass_kg: 95.0, viscous: 0.0, dry_n: 230.0, h: 50e-6 };
         let (mut x, mut v) = (0.0, 0.0);
         for _ in 0..200_000 {
             v = step.speed_after(v, 161.8);
@@ -88,11 +82,7 @@ mod tests {
     // Source: closed form of the Stribeck curve plus viscous drag.
     #[test]
     fn axis_v53_guide_force_near_the_stribeck_speed() {
-        let guide = StribeckParams {
-            sliding_n: 180.0,
-            breakaway_n: 230.0,
-            stribeck_speed: 0.004,
-        };
+        let guide = StribeckParams { sliding_n: 180.0, breakaway_n: 230.0, stribeck_speed: 0.004 };
         let total = guide.limit_n(0.002) + 900.0 * 0.002;
         assert!((total - 220.74).abs() < 0.22, "{total}");
         assert_eq!(guide.limit_n(0.0), 230.0);

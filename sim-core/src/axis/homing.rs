@@ -48,9 +48,7 @@ pub enum HomingFailure {
     #[error("no reference mark after the switch; check the mark, its signal and its wire")]
     NoMark,
     /// Over two minutes.
-    #[error(
-        "homing took longer than 120 s; check that the axis moves and that the position counts"
-    )]
+    #[error("homing took longer than 120 s; check that the axis moves and that the position counts")]
     TooLong,
 }
 
@@ -169,10 +167,7 @@ impl Homing {
     /// True between start and end of a run.
     #[must_use]
     pub fn running(&self) -> bool {
-        !matches!(
-            self.state,
-            HomingState::Idle | HomingState::Referenced { .. } | HomingState::Failed { .. }
-        )
+        !matches!(self.state, HomingState::Idle | HomingState::Referenced { .. } | HomingState::Failed { .. })
     }
 
     /// True when readings count from the mark.
@@ -206,9 +201,7 @@ impl Homing {
             }
             HomingState::BackOff { from } => {
                 if !input.switch_pressed {
-                    self.state = HomingState::SeekMark {
-                        released_at: input.x_fb,
-                    };
+                    self.state = HomingState::SeekMark { released_at: input.x_fb };
                     return Some(HomingOrder::Jog(home.creep_speed));
                 }
                 if input.x_fb - from > RELEASE_WITHIN {
@@ -217,20 +210,14 @@ impl Homing {
             }
             HomingState::SeekMark { released_at } => {
                 if let Some((count, x)) = input.latched {
-                    self.state = HomingState::Latch {
-                        count,
-                        switch_to_mark: x - released_at,
-                    };
+                    self.state = HomingState::Latch { count, switch_to_mark: x - released_at };
                     return Some(HomingOrder::Stop);
                 }
                 if input.x_fb - released_at > home.mark_within {
                     return self.fail(HomingFailure::NoMark);
                 }
             }
-            HomingState::Latch {
-                count,
-                switch_to_mark,
-            } if input.motion_done => {
+            HomingState::Latch { count, switch_to_mark } if input.motion_done => {
                 self.state = HomingState::MoveToZero { switch_to_mark };
                 return Some(HomingOrder::ReferTo(count));
             }
@@ -258,14 +245,7 @@ mod tests {
     }
 
     fn input(switch_pressed: bool, x_fb: f64) -> HomingInput {
-        HomingInput {
-            switch_pressed,
-            latched: None,
-            x_fb,
-            motion_done: false,
-            travel: 0.5,
-            dt: 0.5e-3,
-        }
+        HomingInput { switch_pressed, latched: None, x_fb, motion_done: false, travel: 0.5, dt: 0.5e-3 }
     }
 
     #[test]
@@ -276,41 +256,21 @@ mod tests {
         assert_eq!(h.tick(&home, &input(false, 0.1)), None);
         assert_eq!(h.tick(&home, &input(true, -0.01)), Some(HomingOrder::Stop));
         assert_eq!(h.tick(&home, &input(true, -0.011)), None);
-        let stopped = HomingInput {
-            motion_done: true,
-            ..input(true, -0.011)
-        };
+        let stopped = HomingInput { motion_done: true, ..input(true, -0.011) };
         assert_eq!(h.tick(&home, &stopped), Some(HomingOrder::Jog(0.01)));
-        assert_eq!(
-            h.tick(&home, &input(false, -0.009)),
-            Some(HomingOrder::Jog(0.002))
-        );
-        let mark = HomingInput {
-            latched: Some((77, 0.0)),
-            ..input(false, 0.0001)
-        };
+        assert_eq!(h.tick(&home, &input(false, -0.009)), Some(HomingOrder::Jog(0.002)));
+        let mark = HomingInput { latched: Some((77, 0.0)), ..input(false, 0.0001) };
         assert_eq!(h.tick(&home, &mark), Some(HomingOrder::Stop));
-        let done = HomingInput {
-            motion_done: true,
-            ..input(false, 0.0002)
-        };
+        let done = HomingInput { motion_done: true, ..input(false, 0.0002) };
         assert_eq!(h.tick(&home, &done), Some(HomingOrder::ReferTo(77)));
         assert!(!h.referenced());
         assert_eq!(h.tick(&home, &done), None);
-        assert_eq!(
-            h.state,
-            HomingState::Referenced {
-                switch_to_mark: 0.009
-            }
-        );
+        assert_eq!(h.state, HomingState::Referenced { switch_to_mark: 0.009 });
     }
 
     #[test]
     fn begins_by_backing_off_when_it_stands_on_the_switch() {
-        assert_eq!(
-            Homing::default().start(&home(), true, -0.02),
-            HomingOrder::Jog(0.01)
-        );
+        assert_eq!(Homing::default().start(&home(), true, -0.02), HomingOrder::Jog(0.01));
     }
 
     #[test]
@@ -318,10 +278,7 @@ mod tests {
         let home = home();
         let mut h = Homing::default();
         h.start(&home, true, -0.02);
-        let early = HomingInput {
-            latched: Some((5, -0.015)),
-            ..input(true, -0.015)
-        };
+        let early = HomingInput { latched: Some((5, -0.015)), ..input(true, -0.015) };
         assert_eq!(h.tick(&home, &early), None);
         assert!(matches!(h.state, HomingState::BackOff { .. }));
     }
@@ -331,30 +288,15 @@ mod tests {
         let home = home();
         let mut h = Homing::default();
         h.start(&home, false, 0.2);
-        assert_eq!(
-            h.tick(&home, &input(false, -0.36)),
-            Some(HomingOrder::GiveUp(HomingFailure::SwitchNotMet))
-        );
+        assert_eq!(h.tick(&home, &input(false, -0.36)), Some(HomingOrder::GiveUp(HomingFailure::SwitchNotMet)));
         h.start(&home, true, -0.02);
-        assert_eq!(
-            h.tick(&home, &input(true, 0.001)),
-            Some(HomingOrder::GiveUp(HomingFailure::SwitchNotReleased))
-        );
+        assert_eq!(h.tick(&home, &input(true, 0.001)), Some(HomingOrder::GiveUp(HomingFailure::SwitchNotReleased)));
         h.start(&home, true, -0.02);
         h.tick(&home, &input(false, -0.009));
-        assert_eq!(
-            h.tick(&home, &input(false, 0.016)),
-            Some(HomingOrder::GiveUp(HomingFailure::NoMark))
-        );
+        assert_eq!(h.tick(&home, &input(false, 0.016)), Some(HomingOrder::GiveUp(HomingFailure::NoMark)));
         h.start(&home, false, 0.2);
-        let frozen = HomingInput {
-            dt: 121.0,
-            ..input(false, 0.2)
-        };
-        assert_eq!(
-            h.tick(&home, &frozen),
-            Some(HomingOrder::GiveUp(HomingFailure::TooLong))
-        );
+        let frozen = HomingInput { dt: 121.0, ..input(false, 0.2) };
+        assert_eq!(h.tick(&home, &frozen), Some(HomingOrder::GiveUp(HomingFailure::TooLong)));
         assert!(HomingFailure::NoMark.to_string().contains("check the mark"));
         assert!(!h.running() && h.tick(&home, &frozen).is_none());
     }
@@ -363,10 +305,7 @@ mod tests {
     fn switch_has_a_pressed_and_a_released_edge() {
         let home = home();
         let mut s = HomeSwitch::default();
-        let seen: Vec<bool> = [0.0, -0.0095, -0.0101, -0.0095, -0.0091]
-            .iter()
-            .map(|&x| s.step(&home, x))
-            .collect();
+        let seen: Vec<bool> = [0.0, -0.0095, -0.0101, -0.0095, -0.0091].iter().map(|&x| s.step(&home, x)).collect();
         assert_eq!(seen, [false, false, true, true, false]);
     }
 }

@@ -241,9 +241,6 @@ mod tests {
 
     #[test]
     fn ids_are_written_in_kebab_case() {
-        assert_eq!(
-            serde_json::to_string(&MachineId::RouterGantryX).unwrap(),
-            "\"router-gantry-x\""
-        );
+        assert_eq!(serde_json::to_string(&MachineId::RouterGantryX).unwrap(), "\"router-gantry-x\"");
     }
 }

@@ -81,16 +81,8 @@ enum Now {
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 enum Next {
     Stay,
-    Move {
-        target: f64,
-        speed: f64,
-    },
-    Shuttle {
-        to: f64,
-        then: f64,
-        speed: f64,
-        dwell_s: f64,
-    },
+    Move { target: f64, speed: f64 },
+    Shuttle { to: f64, then: f64, speed: f64, dwell_s: f64 },
 }
 
 /// State of the commanded path.
@@ -105,11 +97,7 @@ impl Motion {
     /// At rest at `x` m; this is also how the loop is closed where the axis stands.
     #[must_use]
     pub fn at_rest(x: f64) -> Self {
-        Self {
-            point: PathPoint { x, v: 0.0, a: 0.0 },
-            now: Now::Rest,
-            next: Next::Stay,
-        }
+        Self { point: PathPoint { x, v: 0.0, a: 0.0 }, now: Now::Rest, next: Next::Stay }
     }
 
     /// Commanded place, m.
@@ -151,11 +139,7 @@ impl Motion {
     /// # Errors
     /// A value that is not finite, or a speed or dwell outside its range; the motion goes on as
     /// it was.
-    pub fn command(
-        &mut self,
-        command: MotionCommand,
-        limits: &MotionLimits,
-    ) -> Result<(), MotionError> {
+    pub fn command(&mut self, command: MotionCommand, limits: &MotionLimits) -> Result<(), MotionError> {
         let speed_ok = |speed: f64| within("speed", speed, SLOWEST, limits.speed);
         match command {
             MotionCommand::Jog { speed } => {
@@ -168,25 +152,12 @@ impl Motion {
                 speed_ok(speed)?;
                 self.follow(Next::Move { target, speed }, limits);
             }
-            MotionCommand::Shuttle {
-                from,
-                to,
-                speed,
-                dwell_s,
-            } => {
+            MotionCommand::Shuttle { from, to, speed, dwell_s } => {
                 finite("from", from)?;
                 finite("to", to)?;
                 speed_ok(speed)?;
                 within("dwell_s", dwell_s, 0.0, 3600.0)?;
-                self.follow(
-                    Next::Shuttle {
-                        to: from,
-                        then: to,
-                        speed,
-                        dwell_s,
-                    },
-                    limits,
-                );
+                self.follow(Next::Shuttle { to: from, then: to, speed, dwell_s }, limits);
             }
             MotionCommand::Stop => {
                 self.ramp_to(0.0, limits);
@@ -233,10 +204,7 @@ impl Motion {
             }
             return;
         }
-        self.now = Now::Run {
-            path: Box::new(Path::ramp(self.point, speed, limits)),
-            t: 0.0,
-        };
+        self.now = Now::Run { path: Box::new(Path::ramp(self.point, speed, limits)), t: 0.0 };
     }
 
     /// Sets what comes next; stops first if moving.
@@ -252,16 +220,10 @@ impl Motion {
     fn begin_leg(&mut self, limits: &MotionLimits) {
         let (target, speed) = match self.next {
             Next::Stay => return,
-            Next::Move { target, speed }
-            | Next::Shuttle {
-                to: target, speed, ..
-            } => (target, speed),
+            Next::Move { target, speed } | Next::Shuttle { to: target, speed, .. } => (target, speed),
         };
         let path = Path::s_curve(self.point.x, target, &MotionLimits { speed, ..*limits });
-        self.now = Now::Run {
-            path: Box::new(path),
-            t: 0.0,
-        };
+        self.now = Now::Run { path: Box::new(path), t: 0.0 };
     }
 
     fn arrived(&mut self, limits: &MotionLimits) {
@@ -269,18 +231,8 @@ impl Motion {
             Next::Stay => {}
             Next::Move { target, .. } if self.point.x == target => self.next = Next::Stay,
             Next::Move { .. } => self.begin_leg(limits),
-            Next::Shuttle {
-                to,
-                then,
-                speed,
-                dwell_s,
-            } if self.point.x == to => {
-                self.next = Next::Shuttle {
-                    to: then,
-                    then: to,
-                    speed,
-                    dwell_s,
-                };
+            Next::Shuttle { to, then, speed, dwell_s } if self.point.x == to => {
+                self.next = Next::Shuttle { to: then, then: to, speed, dwell_s };
                 self.now = Now::Dwell { left: dwell_s };
             }
             Next::Shuttle { .. } => self.begin_leg(limits),
@@ -289,22 +241,13 @@ impl Motion {
 }
 
 fn finite(field: &'static str, value: f64) -> Result<(), MotionError> {
-    if value.is_finite() {
-        Ok(())
-    } else {
-        Err(MotionError::NotFinite { field })
-    }
+    if value.is_finite() { Ok(()) } else { Err(MotionError::NotFinite { field }) }
 }
 
 fn within(field: &'static str, value: f64, low: f64, high: f64) -> Result<(), MotionError> {
     finite(field, value)?;
     if value < low || value > high {
-        return Err(MotionError::OutOfRange {
-            field,
-            value,
-            low,
-            high,
-        });
+        return Err(MotionError::OutOfRange { field, value, low, high });
     }
     Ok(())
 }

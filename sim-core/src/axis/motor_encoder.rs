@@ -31,12 +31,7 @@ impl MotorEncoder {
     #[must_use]
     pub fn at(theta: f64, lines: u32) -> Self {
         let count = libm::floor(theta / count_angle(lines)) as i64;
-        Self {
-            count,
-            last_edge: count,
-            edge_age: 0.0,
-            edges: 0,
-        }
+        Self { count, last_edge: count, edge_age: 0.0, edges: 0 }
     }
 
     /// The motor turned from `from` to `to` rad in a step of `h` s.
@@ -50,11 +45,7 @@ impl MotorEncoder {
         self.last_edge = if count > self.count { count } else { count + 1 };
         self.edges += count.abs_diff(self.count);
         let passed = (self.last_edge as f64 * angle - from) / (to - from);
-        self.edge_age = if passed.is_finite() {
-            h * (1.0 - passed.clamp(0.0, 1.0))
-        } else {
-            0.0
-        };
+        self.edge_age = if passed.is_finite() { h * (1.0 - passed.clamp(0.0, 1.0)) } else { 0.0 };
         self.count = count;
     }
 }

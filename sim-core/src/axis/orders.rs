@@ -1,8 +1,6 @@
 //! Orders to the axis: which are taken when, and why one is refused.
 
-use super::{
-    AxisCommand, AxisError, AxisInput, AxisParams, AxisState, DriveMode, UNREFERENCED_SPEED,
-};
+use super::{AxisCommand, AxisError, AxisInput, AxisParams, AxisState, DriveMode, UNREFERENCED_SPEED};
 use crate::axis::homing::Homing;
 use crate::axis::motion::{Motion, MotionCommand};
 
@@ -11,16 +9,8 @@ impl AxisState {
     ///
     /// # Errors
     /// The order does not fit the state of the drive, or a number in it is wrong; nothing changes.
-    pub fn command(
-        &mut self,
-        p: &AxisParams,
-        input: &AxisInput,
-        command: AxisCommand,
-    ) -> Result<(), AxisError> {
-        let closed = matches!(
-            self.mode,
-            DriveMode::Holding | DriveMode::Moving | DriveMode::Homing
-        );
+    pub fn command(&mut self, p: &AxisParams, input: &AxisInput, command: AxisCommand) -> Result<(), AxisError> {
+        let closed = matches!(self.mode, DriveMode::Holding | DriveMode::Moving | DriveMode::Homing);
         match command {
             AxisCommand::Reset => {
                 if self.mode == DriveMode::Tripped {
@@ -81,11 +71,7 @@ impl AxisState {
         };
         match *command {
             MotionCommand::Stop => Ok(()),
-            MotionCommand::Jog { speed }
-                if self.referenced() || speed.abs() <= UNREFERENCED_SPEED =>
-            {
-                Ok(())
-            }
+            MotionCommand::Jog { speed } if self.referenced() || speed.abs() <= UNREFERENCED_SPEED => Ok(()),
             _ if !self.referenced() => Err(AxisError::NotReferenced),
             MotionCommand::MoveTo { target, .. } => inside(target),
             MotionCommand::Shuttle { from, to, .. } => inside(from).and(inside(to)),

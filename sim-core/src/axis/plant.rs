@@ -155,11 +155,7 @@ impl Plant {
     /// At rest at `x` m, no current.
     #[must_use]
     pub fn at_rest(x: f64) -> Self {
-        Self {
-            x,
-            v: 0.0,
-            current: 0.0,
-        }
+        Self { x, v: 0.0, current: 0.0 }
     }
 
     /// Motor angle, rad.
@@ -186,12 +182,7 @@ impl Plant {
         }
         let torque = p.torque_constant * p.commutation * self.current;
         let force = torque / p.ratio + p.outside_n + p.stop_n(self.x, self.v);
-        let body = FrictionStep {
-            mass_kg: p.mass_kg,
-            viscous,
-            dry_n: p.dry_n(self.x, self.v),
-            h,
-        };
+        let body = FrictionStep { mass_kg: p.mass_kg, viscous, dry_n: p.dry_n(self.x, self.v), h };
         self.v = body.speed_after(self.v, force);
         self.x += h * self.v;
     }

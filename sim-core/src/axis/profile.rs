@@ -51,13 +51,7 @@ pub struct Path {
 impl Path {
     fn new(start: PathPoint, segments: [Segment; 7], end_x: Option<f64>, end_v: f64) -> Self {
         let duration = segments.iter().map(|s| s.duration).sum();
-        let mut path = Self {
-            start,
-            segments,
-            duration,
-            end_x: 0.0,
-            end_v,
-        };
+        let mut path = Self { start, segments, duration, end_x: 0.0, end_v };
         path.end_x = end_x.unwrap_or_else(|| path.inside(duration).x);
         path
     }
@@ -69,20 +63,12 @@ impl Path {
         let distance = (to - from).abs();
         let sign = if to < from { -1.0 } else { 1.0 };
         // Jerk time and acceleration time that reach v.
-        let (jerk_v, acc_v) = if v * j >= a * a {
-            (a / j, a / j + v / a)
-        } else {
-            equal(libm::sqrt(v / j))
-        };
+        let (jerk_v, acc_v) = if v * j >= a * a { (a / j, a / j + v / a) } else { equal(libm::sqrt(v / j)) };
         let (jerk_time, acc_time, cruise) = if distance >= v * acc_v {
             (jerk_v, acc_v, distance / v - acc_v)
         } else if distance >= 2.0 * a * a * a / (j * j) {
             let t_j = a / j;
-            (
-                t_j,
-                0.5 * (t_j + libm::sqrt(t_j * t_j + 4.0 * distance / a)),
-                0.0,
-            )
+            (t_j, 0.5 * (t_j + libm::sqrt(t_j * t_j + 4.0 * distance / a)), 0.0)
         } else {
             let (t_j, t_a) = equal(libm::cbrt(distance / (2.0 * j)));
             (t_j, t_a, 0.0)
@@ -103,16 +89,7 @@ impl Path {
             seg(flat, -peak, 0.0),
             seg(jerk_time, -peak, j),
         ];
-        Self::new(
-            PathPoint {
-                x: from,
-                v: 0.0,
-                a: 0.0,
-            },
-            segments,
-            Some(to),
-            0.0,
-        )
+        Self::new(PathPoint { x: from, v: 0.0, a: 0.0 }, segments, Some(to), 0.0)
     }
 
     /// Trapezoid of speed from rest at `from` to rest at `to`, m; the jerk limit is not used.
@@ -121,37 +98,13 @@ impl Path {
         let (v, a) = (limits.speed, limits.acceleration);
         let distance = (to - from).abs();
         let sign = if to < from { -1.0 } else { 1.0 };
-        let (ramp, cruise) = if distance >= v * v / a {
-            (v / a, distance / v - v / a)
-        } else {
-            (libm::sqrt(distance / a), 0.0)
-        };
+        let (ramp, cruise) =
+            if distance >= v * v / a { (v / a, distance / v - v / a) } else { (libm::sqrt(distance / a), 0.0) };
         let mut segments = [Segment::default(); 7];
-        segments[0] = Segment {
-            duration: ramp,
-            acceleration: sign * a,
-            jerk: 0.0,
-        };
-        segments[1] = Segment {
-            duration: cruise,
-            acceleration: 0.0,
-            jerk: 0.0,
-        };
-        segments[2] = Segment {
-            duration: ramp,
-            acceleration: -sign * a,
-            jerk: 0.0,
-        };
-        Self::new(
-            PathPoint {
-                x: from,
-                v: 0.0,
-                a: 0.0,
-            },
-            segments,
-            Some(to),
-            0.0,
-        )
+        segments[0] = Segment { duration: ramp, acceleration: sign * a, jerk: 0.0 };
+        segments[1] = Segment { duration: cruise, acceleration: 0.0, jerk: 0.0 };
+        segments[2] = Segment { duration: ramp, acceleration: -sign * a, jerk: 0.0 };
+        Self::new(PathPoint { x: from, v: 0.0, a: 0.0 }, segments, Some(to), 0.0)
     }
 
     /// Ramp from any point to the constant speed `to_speed`, m/s, in the shortest time: the
@@ -173,21 +126,9 @@ impl Path {
             (free_peak, 0.0)
         };
         let mut segments = [Segment::default(); 7];
-        segments[0] = Segment {
-            duration: ((peak - a0) / j).max(0.0),
-            acceleration: start.a,
-            jerk: sign * j,
-        };
-        segments[1] = Segment {
-            duration: flat.max(0.0),
-            acceleration: sign * peak,
-            jerk: 0.0,
-        };
-        segments[2] = Segment {
-            duration: peak / j,
-            acceleration: sign * peak,
-            jerk: -sign * j,
-        };
+        segments[0] = Segment { duration: ((peak - a0) / j).max(0.0), acceleration: start.a, jerk: sign * j };
+        segments[1] = Segment { duration: flat.max(0.0), acceleration: sign * peak, jerk: 0.0 };
+        segments[2] = Segment { duration: peak / j, acceleration: sign * peak, jerk: -sign * j };
         Self::new(start, segments, None, to_speed)
     }
 
@@ -195,17 +136,9 @@ impl Path {
     #[must_use]
     pub fn plain_ramp(start: PathPoint, to_speed: f64, limits: &MotionLimits) -> Self {
         let change = to_speed - start.v;
-        let a = if change < 0.0 {
-            -limits.acceleration
-        } else {
-            limits.acceleration
-        };
+        let a = if change < 0.0 { -limits.acceleration } else { limits.acceleration };
         let mut segments = [Segment::default(); 7];
-        segments[0] = Segment {
-            duration: change / a,
-            acceleration: a,
-            jerk: 0.0,
-        };
+        segments[0] = Segment { duration: change / a, acceleration: a, jerk: 0.0 };
         Self::new(PathPoint { a: 0.0, ..start }, segments, None, to_speed)
     }
 
@@ -239,11 +172,7 @@ impl Path {
     pub fn at(&self, t: f64) -> PathPoint {
         if t >= self.duration {
             let past = t - self.duration;
-            return PathPoint {
-                x: self.end_x + self.end_v * past,
-                v: self.end_v,
-                a: 0.0,
-            };
+            return PathPoint { x: self.end_x + self.end_v * past, v: self.end_v, a: 0.0 };
         }
         self.inside(t)
     }

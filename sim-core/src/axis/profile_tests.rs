@@ -5,24 +5,15 @@ use proptest::prelude::*;
 use super::*;
 
 fn limits(speed: f64, acceleration: f64, jerk: f64) -> MotionLimits {
-    MotionLimits {
-        speed,
-        acceleration,
-        jerk,
-    }
+    MotionLimits { speed, acceleration, jerk }
 }
 
 fn near(value: f64, expected: f64) {
-    assert!(
-        (value - expected).abs() <= 1e-3 * expected.abs(),
-        "{value} is not {expected}"
-    );
+    assert!((value - expected).abs() <= 1e-3 * expected.abs(), "{value} is not {expected}");
 }
 
 fn highest(path: &Path, what: impl Fn(PathPoint) -> f64) -> f64 {
-    (0..=100_000)
-        .map(|i| what(path.at(path.duration() * f64::from(i) / 1e5)).abs())
-        .fold(0.0, f64::max)
+    (0..=100_000).map(|i| what(path.at(path.duration() * f64::from(i) / 1e5)).abs()).fold(0.0, f64::max)
 }
 
 // Source: textbook kinematics.
@@ -41,16 +32,8 @@ fn axis_v27_s_curve_times_and_peaks() {
     near(time(0.02, 0.25, 2.0, 40.0), 0.25616);
     near(time(0.0004, 0.25, 2.0, 40.0), 0.068_399);
     near(time(0.3, 0.05, 2.0, 20.0), 6.1000);
-    near(
-        highest(&Path::s_curve(0.0, 0.02, &limits(0.25, 2.0, 40.0)), |p| p.v),
-        0.156_16,
-    );
-    near(
-        highest(&Path::s_curve(0.0, 0.0004, &limits(0.25, 2.0, 40.0)), |p| {
-            p.a
-        }),
-        0.683_99,
-    );
+    near(highest(&Path::s_curve(0.0, 0.02, &limits(0.25, 2.0, 40.0)), |p| p.v), 0.156_16);
+    near(highest(&Path::s_curve(0.0, 0.0004, &limits(0.25, 2.0, 40.0)), |p| p.a), 0.683_99);
 }
 
 // Source: textbook kinematics.
@@ -62,11 +45,7 @@ fn axis_v52_stop_under_control() {
 // Bug once met while trying: ending the walk at a segment of no length made x_ref jump by 50 mm.
 #[test]
 fn segments_of_no_length_are_skipped() {
-    for (d, v, a, j) in [
-        (0.0004, 0.25, 2.0, 40.0),
-        (0.3, 0.05, 2.0, 20.0),
-        (0.05, 0.05, 2.0, 20.0),
-    ] {
+    for (d, v, a, j) in [(0.0004, 0.25, 2.0, 40.0), (0.3, 0.05, 2.0, 20.0), (0.05, 0.05, 2.0, 20.0)] {
         let path = Path::s_curve(0.0, d, &limits(v, a, j));
         let mut x = 0.0;
         for i in 1..=4000 {

@@ -118,11 +118,7 @@ impl Servo {
 
     /// Closes the loop from rest at `x_ref` m: no error, no integral, no current.
     pub fn close_at(&mut self, x_ref: f64) {
-        *self = Self {
-            estimate: self.estimate,
-            model_x: x_ref,
-            ..Self::at_rest(&MotorEncoder::default())
-        };
+        *self = Self { estimate: self.estimate, model_x: x_ref, ..Self::at_rest(&MotorEncoder::default()) };
     }
 
     /// Estimated table speed by the motor encoder, m/s.
@@ -137,13 +133,8 @@ impl Servo {
     pub fn position_tick(&mut self, p: &ServoParams, x_ref: f64, v_cmd: f64, x_fb: f64) {
         self.error = x_ref - x_fb;
         self.expected_error = x_ref - self.model_x;
-        self.model_x +=
-            p.position_period * (p.stored_kv * self.expected_error + p.stored_kff * v_cmd);
-        let acted_on = if self.error.abs() <= p.dead_zone {
-            0.0
-        } else {
-            self.error
-        };
+        self.model_x += p.position_period * (p.stored_kv * self.expected_error + p.stored_kff * v_cmd);
+        let acted_on = if self.error.abs() <= p.dead_zone { 0.0 } else { self.error };
         self.v_ref = p.kv * acted_on + p.kff * v_cmd;
     }
 
@@ -155,13 +146,7 @@ impl Servo {
     /// Reads the motor encoder only: keeps the speed estimate alive while the drive is off.
     pub fn watch_tick(&mut self, p: &ServoParams, m: &MotorEncoder) {
         let angle = count_angle(p.encoder_lines);
-        self.estimate.tick(
-            m,
-            p.velocity_method,
-            angle,
-            p.velocity_period,
-            p.velocity_filter,
-        );
+        self.estimate.tick(m, p.velocity_method, angle, p.velocity_period, p.velocity_filter);
         self.integral = 0.0;
         self.current = 0.0;
         self.next_current = 0.0;
@@ -171,21 +156,14 @@ impl Servo {
     /// the torque is at its limit and the error would push it further; `|S|` keeps the limit too.
     pub fn velocity_tick(&mut self, p: &ServoParams, m: &MotorEncoder) {
         let angle = count_angle(p.encoder_lines);
-        let omega = p.motor_sign
-            * self.estimate.tick(
-                m,
-                p.velocity_method,
-                angle,
-                p.velocity_period,
-                p.velocity_filter,
-            );
+        let omega =
+            p.motor_sign * self.estimate.tick(m, p.velocity_method, angle, p.velocity_period, p.velocity_filter);
         self.current = self.next_current;
         let e_v = self.v_ref / p.ratio - omega;
         let limit = p.torque_constant * p.peak_current;
         let torque = p.kp * e_v + self.integral;
         if torque.abs() < limit || torque * e_v <= 0.0 {
-            self.integral =
-                (self.integral + p.kp / p.tn * e_v * p.velocity_period).clamp(-limit, limit);
+            self.integral = (self.integral + p.kp / p.tn * e_v * p.velocity_period).clamp(-limit, limit);
         }
         self.next_current = torque.clamp(-limit, limit) / p.torque_constant;
     }
@@ -216,10 +194,7 @@ mod tests {
     use crate::axis::machine::MachineId;
 
     fn near(value: f64, expected: f64) {
-        assert!(
-            (value - expected).abs() <= 1e-3 * expected.abs(),
-            "{value} is not {expected}"
-        );
+        assert!((value - expected).abs() <= 1e-3 * expected.abs(), "{value} is not {expected}");
     }
 
     // Source: unit conversion.

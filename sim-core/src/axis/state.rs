@@ -3,8 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::{
-    AxisInput, AxisParams, ControlOutput, DriveMode, PositionReadings, STEP, StopKind, Travelled,
-    VelocityReadings,
+    AxisInput, AxisParams, ControlOutput, DriveMode, PositionReadings, STEP, StopKind, Travelled, VelocityReadings,
 };
 use crate::axis::homing::{HomeSwitch, Homing, HomingInput, HomingOrder};
 use crate::axis::machine::FeedbackSource;
@@ -121,10 +120,7 @@ impl AxisState {
         match stop {
             StopKind::TorqueOff => self.open(DriveMode::Tripped),
             StopKind::Controlled if self.mode != DriveMode::Stopping => {
-                let v = self
-                    .servo
-                    .speed(&p.servo)
-                    .clamp(-p.limits.speed, p.limits.speed);
+                let v = self.servo.speed(&p.servo).clamp(-p.limits.speed, p.limits.speed);
                 self.stop_speed = v;
                 self.stop_limit = v.abs() + STOP_EXCESS * p.limits.speed;
                 self.stop_left = 1.5 * v.abs() / p.limits.acceleration + 0.1;
@@ -160,10 +156,7 @@ impl AxisState {
         if self.step.is_multiple_of(u64::from(p.position_steps.max(1))) {
             out.soft_limit = self.position_tick(p, input);
             out.position = Some(PositionReadings {
-                closed: matches!(
-                    self.mode,
-                    DriveMode::Holding | DriveMode::Moving | DriveMode::Homing
-                ),
+                closed: matches!(self.mode, DriveMode::Holding | DriveMode::Moving | DriveMode::Homing),
                 x_ref: self.motion.x_ref(),
                 v_cmd: self.motion.v_cmd(),
                 x_fb: self.x_feedback(p, input.scale_count),
@@ -208,8 +201,7 @@ impl AxisState {
                 stopped = self.keep_soft_limits(p);
                 self.motion.tick(dt, &p.limits);
                 let x_fb = self.x_feedback(p, input.scale_count);
-                self.servo
-                    .position_tick(&p.servo, self.motion.x_ref(), self.motion.v_cmd(), x_fb);
+                self.servo.position_tick(&p.servo, self.motion.x_ref(), self.motion.v_cmd(), x_fb);
                 if self.motion.done() && !self.homing.running() {
                     self.mode = DriveMode::Holding;
                 }
@@ -227,21 +219,13 @@ impl AxisState {
     /// Stops the path when its stopping point would pass a soft limit it moves towards; that limit.
     fn keep_soft_limits(&mut self, p: &AxisParams) -> Option<f64> {
         let v = self.motion.v_cmd();
-        if self.mode != DriveMode::Moving
-            || !self.referenced()
-            || v == 0.0
-            || self.motion.stopping()
-        {
+        if self.mode != DriveMode::Moving || !self.referenced() || v == 0.0 || self.motion.stopping() {
             return None;
         }
         let [low, high] = p.soft_limits();
         // One tick ahead, because the check comes once per tick.
         let place = self.motion.stopping_point(&p.limits) + v * p.servo.position_period;
-        let passed = if v > 0.0 {
-            (place > high).then_some(high)
-        } else {
-            (place < low).then_some(low)
-        };
+        let passed = if v > 0.0 { (place > high).then_some(high) } else { (place < low).then_some(low) };
         if passed.is_some() {
             self.stop_path(p);
         }
@@ -286,14 +270,10 @@ impl AxisState {
             HomingOrder::ReferTo(count) => {
                 self.refer_to(p, count);
                 let speed = p.home.back_off_speed.min(p.limits.speed);
-                self.motion
-                    .command(MotionCommand::MoveTo { target: 0.0, speed }, &p.limits)
+                self.motion.command(MotionCommand::MoveTo { target: 0.0, speed }, &p.limits)
             }
         };
-        debug_assert!(
-            done.is_ok(),
-            "homing speeds come from the machine's own table"
-        );
+        debug_assert!(done.is_ok(), "homing speeds come from the machine's own table");
     }
 
     /// Calls the latched scale count zero. The motor encoder is renumbered by the same way, so both
@@ -312,13 +292,9 @@ impl AxisState {
         let theta = self.plant.theta(&p.plant);
         let wanted = self.powered().then_some(self.servo.current);
         self.plant.step(&p.plant, wanted, STEP);
-        self.encoder
-            .step(theta, self.plant.theta(&p.plant), p.encoder_lines, STEP);
+        self.encoder.step(theta, self.plant.theta(&p.plant), p.encoder_lines, STEP);
         self.switch.step(&p.home, self.plant.x);
         self.step += 1;
-        Travelled {
-            from,
-            to: self.plant.x,
-        }
+        Travelled { from, to: self.plant.x }
     }
 }

@@ -30,14 +30,7 @@ impl VelocityEstimate {
     /// At rest with the encoder as it stands.
     #[must_use]
     pub fn at_rest(m: &MotorEncoder) -> Self {
-        Self {
-            omega: 0.0,
-            raw: 0.0,
-            count: m.count,
-            edge: m.last_edge,
-            edge_age: m.edge_age,
-            edges: m.edges,
-        }
+        Self { omega: 0.0, raw: 0.0, count: m.count, edge: m.last_edge, edge_age: m.edge_age, edges: m.edges }
     }
 
     /// One period of `period` s: reads the encoder, whose count is `count_angle` rad, and filters
@@ -46,14 +39,7 @@ impl VelocityEstimate {
     /// Edge-time: way between the last edge now and at the previous tick, over the time between
     /// them. Crossing the same edge to and fro is no way at all, so dither reads zero. Without an
     /// edge the speed is at most one count over the time since the last one.
-    pub fn tick(
-        &mut self,
-        m: &MotorEncoder,
-        method: VelocityMethod,
-        count_angle: f64,
-        period: f64,
-        tau: f64,
-    ) -> f64 {
+    pub fn tick(&mut self, m: &MotorEncoder, method: VelocityMethod, count_angle: f64, period: f64, tau: f64) -> f64 {
         self.raw = match method {
             VelocityMethod::PlainDifference => count_angle * (m.count - self.count) as f64 / period,
             VelocityMethod::EdgeTime if m.edges == self.edges => {
@@ -79,12 +65,7 @@ mod tests {
     use super::*;
 
     fn encoder(count: i64, edge_age: f64, edges: u64) -> MotorEncoder {
-        MotorEncoder {
-            count,
-            last_edge: count,
-            edge_age,
-            edges,
-        }
+        MotorEncoder { count, last_edge: count, edge_age, edges }
     }
 
     // Source: definition of both methods, by hand; the "angle" is 5 um here.
@@ -92,42 +73,18 @@ mod tests {
     fn axis_v16_speed_from_counts() {
         let mut s = VelocityEstimate::at_rest(&encoder(0, 0.2e-3, 0));
         // Edges at -0.2 ms and +0.7 ms of a 1 ms period: 0.9 ms apart.
-        let v = s.tick(
-            &encoder(3, 0.3e-3, 3),
-            VelocityMethod::EdgeTime,
-            5e-6,
-            1e-3,
-            1e-9,
-        );
+        let v = s.tick(&encoder(3, 0.3e-3, 3), VelocityMethod::EdgeTime, 5e-6, 1e-3, 1e-9);
         assert!((v - 16.667e-3).abs() < 1e-6, "{v}");
         let mut s = VelocityEstimate::at_rest(&encoder(0, 0.0, 0));
-        let v = s.tick(
-            &encoder(1, 0.3e-3, 1),
-            VelocityMethod::PlainDifference,
-            1e-6,
-            1e-3,
-            1e-9,
-        );
+        let v = s.tick(&encoder(1, 0.3e-3, 1), VelocityMethod::PlainDifference, 1e-6, 1e-3, 1e-9);
         assert!((v - 1e-3).abs() < 1e-9);
     }
 
     #[test]
     fn without_edges_the_edge_time_speed_falls_as_time_passes() {
         let mut s = VelocityEstimate::at_rest(&encoder(0, 0.0, 0));
-        s.tick(
-            &encoder(10, 0.0, 10),
-            VelocityMethod::EdgeTime,
-            1e-3,
-            1e-3,
-            1e-9,
-        );
-        let v = s.tick(
-            &encoder(10, 4e-3, 10),
-            VelocityMethod::EdgeTime,
-            1e-3,
-            1e-3,
-            1e-9,
-        );
+        s.tick(&encoder(10, 0.0, 10), VelocityMethod::EdgeTime, 1e-3, 1e-3, 1e-9);
+        let v = s.tick(&encoder(10, 4e-3, 10), VelocityMethod::EdgeTime, 1e-3, 1e-3, 1e-9);
         assert!((v - 0.25).abs() < 1e-9, "{v}");
     }
 
@@ -135,13 +92,7 @@ mod tests {
     fn dither_on_one_edge_is_no_speed() {
         let mut s = VelocityEstimate::at_rest(&encoder(5, 1e-6, 0));
         // Down over edge 5 and up again: the edge passed last is the same one.
-        let v = s.tick(
-            &encoder(5, 0.2e-3, 2),
-            VelocityMethod::EdgeTime,
-            1e-3,
-            1e-3,
-            1e-9,
-        );
+        let v = s.tick(&encoder(5, 0.2e-3, 2), VelocityMethod::EdgeTime, 1e-3, 1e-3, 1e-9);
         assert_eq!(v, 0.0);
     }
 }

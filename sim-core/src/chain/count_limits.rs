@@ -69,15 +69,9 @@ pub struct UnseenEdges {
 pub fn unseen_edges(n_true: i64) -> UnseenEdges {
     let seen = (n_true + 1).rem_euclid(4) - 1;
     if seen == 2 {
-        UnseenEdges {
-            seen: None,
-            lost: n_true,
-        }
+        UnseenEdges { seen: None, lost: n_true }
     } else {
-        UnseenEdges {
-            seen: Some(seen),
-            lost: n_true - seen,
-        }
+        UnseenEdges { seen: Some(seen), lost: n_true - seen }
     }
 }
 
@@ -86,10 +80,7 @@ mod tests {
     use super::*;
 
     fn near(value: f64, expected: f64) {
-        assert!(
-            (value - expected).abs() <= 1e-3 * expected.abs(),
-            "{value} is not {expected}"
-        );
+        assert!((value - expected).abs() <= 1e-3 * expected.abs(), "{value} is not {expected}");
     }
 
     // Sources: definitions of period, count and edge separation (common practice), by hand.

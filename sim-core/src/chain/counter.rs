@@ -27,10 +27,7 @@ impl Levels {
     #[must_use]
     pub fn of_state(k: i64) -> Self {
         let k = k.rem_euclid(4);
-        Self {
-            a: k == 1 || k == 2,
-            b: k >= 2,
-        }
+        Self { a: k == 1 || k == 2, b: k >= 2 }
     }
 }
 
@@ -98,11 +95,7 @@ pub struct CounterParams {
 
 impl Default for CounterParams {
     fn default() -> Self {
-        Self {
-            mode: CountMode::X4,
-            policy: IllegalPolicy::Hold,
-            mark_state: 2,
-        }
+        Self { mode: CountMode::X4, policy: IllegalPolicy::Hold, mark_state: 2 }
     }
 }
 
@@ -205,12 +198,7 @@ impl CounterState {
     /// Sets the count to zero and forgets flags and latches; keeps the levels, so the next sample
     /// counts from where the signals stand.
     pub fn reset(&mut self) {
-        *self = Self {
-            levels: self.levels,
-            gate: self.gate,
-            latch_number: self.latch_number,
-            ..Self::default()
-        };
+        *self = Self { levels: self.levels, gate: self.gate, latch_number: self.latch_number, ..Self::default() };
     }
 }
 

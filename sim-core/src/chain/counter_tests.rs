@@ -7,29 +7,17 @@ use crate::chain::count_limits::unseen_edges;
 
 /// "00 10 11" to levels; the first digit is A.
 fn train(text: &str) -> Vec<Levels> {
-    text.split_whitespace()
-        .map(|t| Levels {
-            a: t.as_bytes()[0] == b'1',
-            b: t.as_bytes()[1] == b'1',
-        })
-        .collect()
+    text.split_whitespace().map(|t| Levels { a: t.as_bytes()[0] == b'1', b: t.as_bytes()[1] == b'1' }).collect()
 }
 
 fn params(mode: CountMode) -> CounterParams {
-    CounterParams {
-        mode,
-        ..CounterParams::default()
-    }
+    CounterParams { mode, ..CounterParams::default() }
 }
 
 /// Running counts after each sample but the first.
 fn counts(p: &CounterParams, text: &str) -> (Vec<i64>, CounterState) {
     let mut s = CounterState::default();
-    let list = train(text)
-        .into_iter()
-        .map(|l| (s.step(p, l, false), s.count).1)
-        .skip(1)
-        .collect();
+    let list = train(text).into_iter().map(|l| (s.step(p, l, false), s.count).1).skip(1).collect();
     (list, s)
 }
 
@@ -50,33 +38,15 @@ fn axis_v01_two_periods_forward() {
 #[test]
 fn axis_v02_running_counts_with_reversal() {
     let t = "00 10 11 01 11 10 00 01 00 10";
-    assert_eq!(
-        counts(&params(CountMode::X4), t).0,
-        [1, 2, 3, 2, 1, 0, -1, 0, 1]
-    );
-    assert_eq!(
-        counts(&params(CountMode::X2), t).0,
-        [1, 1, 2, 1, 1, 0, 0, 0, 1]
-    );
-    assert_eq!(
-        counts(&params(CountMode::X1), t).0,
-        [1, 1, 1, 1, 1, 0, 0, 0, 1]
-    );
+    assert_eq!(counts(&params(CountMode::X4), t).0, [1, 2, 3, 2, 1, 0, -1, 0, 1]);
+    assert_eq!(counts(&params(CountMode::X2), t).0, [1, 1, 2, 1, 1, 0, 0, 0, 1]);
+    assert_eq!(counts(&params(CountMode::X1), t).0, [1, 1, 1, 1, 1, 0, 0, 0, 1]);
 }
 
 #[test]
 fn axis_v03_illegal_transition_by_policy() {
     let t = "00 10 11 00 10 11";
-    let run = |policy| {
-        counts(
-            &CounterParams {
-                policy,
-                ..params(CountMode::X4)
-            },
-            t,
-        )
-        .1
-    };
+    let run = |policy| counts(&CounterParams { policy, ..params(CountMode::X4) }, t).1;
     let hold = run(IllegalPolicy::Hold);
     assert_eq!((hold.count, hold.illegal_count, hold.unsure), (4, 1, true));
     let last = run(IllegalPolicy::LastDirection);
@@ -109,21 +79,12 @@ fn axis_v06_skewed_bursts_walk_the_count() {
 
 #[test]
 fn axis_v07_unseen_edges() {
-    for (n_true, change, illegal) in [
-        (27, -1, false),
-        (26, 0, true),
-        (45, 1, false),
-        (-29, -1, false),
-    ] {
+    for (n_true, change, illegal) in [(27, -1, false), (26, 0, true), (45, 1, false), (-29, -1, false)] {
         let p = params(CountMode::X4);
         let mut s = CounterState::default();
         s.step(&p, Levels::of_state(0), false);
         let seen = s.step(&p, Levels::of_state(n_true), false);
-        assert_eq!(
-            (seen.change, seen.illegal),
-            (change, illegal),
-            "{n_true} edges"
-        );
+        assert_eq!((seen.change, seen.illegal), (change, illegal), "{n_true} edges");
         let formula = unseen_edges(n_true);
         assert_eq!(formula.seen, if illegal { None } else { Some(change) });
         assert_eq!(formula.lost, n_true - change);

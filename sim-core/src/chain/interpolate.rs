@@ -43,13 +43,7 @@ impl InterpolateState {
     /// Takes one sample of both channels, V, measured from their threshold, and calls `emit` with
     /// every state passed through, in order. The first usable sample emits the starting state once;
     /// a sample that changes nothing emits nothing. At most `2 factor + 2` states come out.
-    pub fn step(
-        &mut self,
-        p: &InterpolateParams,
-        a_v: f64,
-        b_v: f64,
-        mut emit: impl FnMut(Levels),
-    ) {
+    pub fn step(&mut self, p: &InterpolateParams, a_v: f64, b_v: f64, mut emit: impl FnMut(Levels)) {
         let length = libm::sqrt(a_v * a_v + b_v * b_v);
         self.holding = !(length >= p.hold_v && length.is_finite());
         if self.holding {
@@ -115,18 +109,11 @@ mod tests {
     use crate::chain::square::{SquareParams, SquareState};
 
     fn params(factor: u32) -> InterpolateParams {
-        InterpolateParams {
-            factor,
-            hold_v: 0.05,
-            hysteresis_steps: 0.1,
-        }
+        InterpolateParams { factor, hold_v: 0.05, hysteresis_steps: 0.1 }
     }
 
     /// Runs phases through interpolation and counter.
-    fn run(
-        p: &InterpolateParams,
-        samples: impl Iterator<Item = (f64, f64)>,
-    ) -> (InterpolateState, CounterState) {
+    fn run(p: &InterpolateParams, samples: impl Iterator<Item = (f64, f64)>) -> (InterpolateState, CounterState) {
         let mut s = InterpolateState::default();
         let mut c = CounterState::default();
         let cp = CounterParams::default();
@@ -140,10 +127,7 @@ mod tests {
     }
 
     fn vector(turns: f64, amplitude: f64) -> (f64, f64) {
-        (
-            amplitude * libm::cos(2.0 * PI * turns),
-            amplitude * libm::sin(2.0 * PI * turns),
-        )
+        (amplitude * libm::cos(2.0 * PI * turns), amplitude * libm::sin(2.0 * PI * turns))
     }
 
     fn sweep(from: f64, to: f64, n: u32) -> impl Iterator<Item = (f64, f64)> {
@@ -155,11 +139,7 @@ mod tests {
         for factor in [1, 5, 25, 1024] {
             let p = params(factor);
             let (_, c) = run(&p, sweep(0.113, 7.113, 40));
-            assert_eq!(
-                (c.count, c.illegal_count),
-                (7 * 4 * i64::from(factor), 0),
-                "factor {factor}"
-            );
+            assert_eq!((c.count, c.illegal_count), (7 * 4 * i64::from(factor), 0), "factor {factor}");
             let (_, c) = run(&p, sweep(0.113, 7.113, 40).chain(sweep(7.113, 0.113, 31)));
             assert!(c.count.abs() <= 1, "factor {factor}: {}", c.count);
         }
@@ -168,23 +148,14 @@ mod tests {
     #[test]
     fn factor_one_agrees_with_two_comparators() {
         let p = params(1);
-        let p = InterpolateParams {
-            hysteresis_steps: 0.0,
-            ..p
-        };
-        let zero = SquareParams {
-            threshold_v: 0.0,
-            hysteresis_v: 0.0,
-        };
+        let p = InterpolateParams { hysteresis_steps: 0.0, ..p };
+        let zero = SquareParams { threshold_v: 0.0, hysteresis_v: 0.0 };
         let (mut a, mut b) = (SquareState::default(), SquareState::default());
         let mut s = InterpolateState::default();
         for (turns, amplitude) in sweep(0.01, 3.013, 997) {
             let (va, vb) = vector(turns, amplitude);
             s.step(&p, va, vb, |_| {});
-            let levels = Levels {
-                a: a.step(&zero, va),
-                b: b.step(&zero, vb),
-            };
+            let levels = Levels { a: a.step(&zero, va), b: b.step(&zero, vb) };
             assert_eq!(s.levels(), levels, "at {turns}");
         }
     }
@@ -193,8 +164,7 @@ mod tests {
     #[test]
     fn a_weak_stretch_loses_whole_periods() {
         let p = params(5);
-        let samples = sweep(0.113, 10.413, 500)
-            .map(|(t, amp)| (t, if t > 3.1 && t < 6.3 { 0.01 } else { amp }));
+        let samples = sweep(0.113, 10.413, 500).map(|(t, amp)| (t, if t > 3.1 && t < 6.3 { 0.01 } else { amp }));
         let (s, c) = run(&p, samples);
         assert_eq!((c.count, c.illegal_count), (206 - 3 * 20, 0));
         assert!((s.turns() - 7.413).abs() < 1e-9);
@@ -206,27 +176,16 @@ mod tests {
         let (mut s, _) = run(&p, sweep(0.1, 1.1, 50));
         let before = s;
         let mut emitted = 0;
-        for (a, b) in [
-            (0.0, 0.0),
-            (0.03, -0.03),
-            (f64::NAN, 0.4),
-            (f64::INFINITY, 0.1),
-        ] {
+        for (a, b) in [(0.0, 0.0), (0.03, -0.03), (f64::NAN, 0.4), (f64::INFINITY, 0.1)] {
             s.step(&p, a, b, |_| emitted += 1);
             assert!(s.holding);
         }
-        assert_eq!(
-            (s.step_number, s.periods, emitted),
-            (before.step_number, before.periods, 0)
-        );
+        assert_eq!((s.step_number, s.periods, emitted), (before.step_number, before.periods, 0));
     }
 
     #[test]
     fn dither_below_the_hysteresis_emits_nothing() {
-        let p = InterpolateParams {
-            hysteresis_steps: 0.2,
-            ..params(10)
-        };
+        let p = InterpolateParams { hysteresis_steps: 0.2, ..params(10) };
         let mut s = InterpolateState::default();
         let mut emitted = -1;
         for i in 0..100 {

@@ -59,10 +59,7 @@ mod tests {
     use super::*;
 
     fn plain(threshold_v: f64) -> SquareParams {
-        SquareParams {
-            threshold_v,
-            hysteresis_v: 0.0,
-        }
+        SquareParams { threshold_v, hysteresis_v: 0.0 }
     }
 
     // Source: plain geometry of a sine cut by a level (signal-model section 6.2).
@@ -77,10 +74,7 @@ mod tests {
     // The formula against the comparator itself, 100 000 samples of one period after one to settle.
     #[test]
     fn duty_formula_agrees_with_the_comparator() {
-        let p = SquareParams {
-            threshold_v: 0.9,
-            hysteresis_v: 0.2,
-        };
+        let p = SquareParams { threshold_v: 0.9, hysteresis_v: 0.2 };
         let mut s = SquareState::default();
         let n = 100_000;
         let mut high = 0;
@@ -96,30 +90,14 @@ mod tests {
 
     #[test]
     fn level_is_kept_inside_the_full_width_band() {
-        let p = SquareParams {
-            threshold_v: 1.0,
-            hysteresis_v: 0.1,
-        };
+        let p = SquareParams { threshold_v: 1.0, hysteresis_v: 0.1 };
         let mut s = SquareState::default();
-        let seen: Vec<bool> = [1.04, 1.06, 1.0, 0.96, f64::NAN, 0.94, 1.04]
-            .iter()
-            .map(|&v| s.step(&p, v))
-            .collect();
+        let seen: Vec<bool> = [1.04, 1.06, 1.0, 0.96, f64::NAN, 0.94, 1.04].iter().map(|&v| s.step(&p, v)).collect();
         assert_eq!(seen, [false, true, true, true, true, false, false]);
     }
 
     #[test]
     fn a_sine_that_misses_one_switching_point_makes_no_edges() {
-        assert_eq!(
-            duty_of_sine(
-                &SquareParams {
-                    threshold_v: 1.0,
-                    hysteresis_v: 0.1
-                },
-                0.5,
-                0.54
-            ),
-            None
-        );
+        assert_eq!(duty_of_sine(&SquareParams { threshold_v: 1.0, hysteresis_v: 0.1 }, 0.5, 0.54), None);
     }
 }

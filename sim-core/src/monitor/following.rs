@@ -74,14 +74,7 @@ impl FollowingState {
     /// One position tick of `dt` s with the following error `e`, the expected one `e_exp`, m, and
     /// the commanded speed `v_cmd`, m/s. Of several conditions that begin together the gravest
     /// speaks.
-    pub fn step(
-        &mut self,
-        p: &FollowingParams,
-        e: f64,
-        e_exp: f64,
-        v_cmd: f64,
-        dt: f64,
-    ) -> Option<MonitorEvent> {
+    pub fn step(&mut self, p: &FollowingParams, e: f64, e_exp: f64, v_cmd: f64, dt: f64) -> Option<MonitorEvent> {
         if v_cmd == 0.0 {
             self.since_command = (self.since_command + dt).min(2.0 * SETTLING);
         } else {
@@ -94,39 +87,17 @@ impl FollowingState {
         };
         let warn_at = p.warn_share * p.moving_band;
         let cap = self.cap.step(e.abs() > p.cap, 0.0, dt);
-        let moving = self
-            .moving
-            .step(is_moving && judged > p.moving_band, 0.0, dt);
-        let still = self
-            .still
-            .step(!is_moving && e.abs() > p.still_band, STILL_TIME, dt);
+        let moving = self.moving.step(is_moving && judged > p.moving_band, 0.0, dt);
+        let still = self.still.step(!is_moving && e.abs() > p.still_band, STILL_TIME, dt);
         let warn = self.warn.step(is_moving && judged > warn_at, WARN_TIME, dt);
 
-        let event = |kind, reaction, value, limit| {
-            Some(MonitorEvent {
-                kind,
-                reaction,
-                value,
-                limit,
-                primary: false,
-            })
-        };
+        let event = |kind, reaction, value, limit| Some(MonitorEvent { kind, reaction, value, limit, primary: false });
         if cap {
             event(MonitorKind::FollowingCap, Reaction::R3, e.abs(), p.cap)
         } else if moving {
-            event(
-                MonitorKind::FollowingMoving,
-                Reaction::R2,
-                judged,
-                p.moving_band,
-            )
+            event(MonitorKind::FollowingMoving, Reaction::R2, judged, p.moving_band)
         } else if still {
-            event(
-                MonitorKind::FollowingStill,
-                Reaction::R2,
-                e.abs(),
-                p.still_band,
-            )
+            event(MonitorKind::FollowingStill, Reaction::R2, e.abs(), p.still_band)
         } else if warn {
             event(MonitorKind::FollowingWarn, Reaction::R0, judged, warn_at)
         } else {
@@ -142,17 +113,9 @@ mod tests {
 
     const DT: f64 = 0.5e-3;
 
-    fn first(
-        p: &FollowingParams,
-        e: f64,
-        e_exp: f64,
-        v: f64,
-        ticks: u32,
-    ) -> Vec<(u32, MonitorKind)> {
+    fn first(p: &FollowingParams, e: f64, e_exp: f64, v: f64, ticks: u32) -> Vec<(u32, MonitorKind)> {
         let mut s = FollowingState::default();
-        (0..ticks)
-            .filter_map(|i| s.step(p, e, e_exp, v, DT).map(|ev| (i, ev.kind)))
-            .collect()
+        (0..ticks).filter_map(|i| s.step(p, e, e_exp, v, DT).map(|ev| (i, ev.kind))).collect()
     }
 
     // Source: own limits of the bench: 1.4 v_max (1 - kff)/Kv for style Fixed.
@@ -163,15 +126,9 @@ mod tests {
         assert!((p.cap - 15.1e-3).abs() < 1e-9);
         assert_eq!(
             first(&p, 10.6e-3, 0.0, 0.1, 100),
-            [
-                (0, MonitorKind::FollowingMoving),
-                (39, MonitorKind::FollowingWarn)
-            ]
+            [(0, MonitorKind::FollowingMoving), (39, MonitorKind::FollowingWarn)]
         );
-        assert_eq!(
-            first(&p, 9.0e-3, 9.0e-3, 0.1, 100),
-            [(39, MonitorKind::FollowingWarn)]
-        );
+        assert_eq!(first(&p, 9.0e-3, 9.0e-3, 0.1, 100), [(39, MonitorKind::FollowingWarn)]);
         assert_eq!(first(&p, 8.9e-3, 0.0, 0.1, 100), []);
     }
 
@@ -188,9 +145,7 @@ mod tests {
         let p = FollowingParams::from_spec(&MachineId::MillX.spec());
         let mut s = FollowingState::default();
         s.step(&p, 0.0, 0.0, 0.1, DT);
-        let tick = (0..2000)
-            .find(|_| s.step(&p, 0.2e-3, 0.0, 0.0, DT).is_some())
-            .unwrap();
+        let tick = (0..2000).find(|_| s.step(&p, 0.2e-3, 0.0, 0.0, DT).is_some()).unwrap();
         // 0.3 s of settling are 600 ticks, then 10 ms are 20 ticks.
         assert!((617..=620).contains(&tick), "{tick}");
     }
@@ -198,12 +153,7 @@ mod tests {
     #[test]
     fn beyond_the_cap_the_torque_goes_off() {
         let p = FollowingParams::from_spec(&MachineId::MillX.spec());
-        let event = FollowingState::default()
-            .step(&p, -20e-3, 0.0, 0.1, DT)
-            .unwrap();
-        assert_eq!(
-            (event.kind, event.reaction),
-            (MonitorKind::FollowingCap, Reaction::R3)
-        );
+        let event = FollowingState::default().step(&p, -20e-3, 0.0, 0.1, DT).unwrap();
+        assert_eq!((event.kind, event.reaction), (MonitorKind::FollowingCap, Reaction::R3));
     }
 }

@@ -29,15 +29,13 @@ impl MismatchState {
         let quick = difference - slow;
         let most = SLOW_RATE * dt;
         self.slow = Some(slow + (quick * dt / SLOW_TIME).clamp(-most, most));
-        self.lasting
-            .step(quick.abs() > limit, TIME, dt)
-            .then_some(MonitorEvent {
-                kind: MonitorKind::FeedbackMismatch,
-                reaction: Reaction::R3,
-                value: quick.abs(),
-                limit,
-                primary: false,
-            })
+        self.lasting.step(quick.abs() > limit, TIME, dt).then_some(MonitorEvent {
+            kind: MonitorKind::FeedbackMismatch,
+            reaction: Reaction::R3,
+            value: quick.abs(),
+            limit,
+            primary: false,
+        })
     }
 }
 
@@ -49,9 +47,7 @@ mod tests {
     fn a_quick_difference_speaks_after_five_milliseconds() {
         let mut s = MismatchState::default();
         s.step(0.1e-3, 0.02, 1e-3);
-        let ticks: Vec<usize> = (1..20)
-            .filter(|_| s.step(0.1e-3, 0.0202, 1e-3).is_some())
-            .collect();
+        let ticks: Vec<usize> = (1..20).filter(|_| s.step(0.1e-3, 0.0202, 1e-3).is_some()).collect();
         assert_eq!(ticks, [5]);
     }
 

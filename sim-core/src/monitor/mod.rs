@@ -110,10 +110,7 @@ mod tests {
     fn persistence_raises_once_and_again_after_it_was_gone() {
         let mut p = Persistence::default();
         let seen: Vec<bool> = (0..8).map(|_| p.step(true, 5e-3, 1e-3)).collect();
-        assert_eq!(
-            seen,
-            [false, false, false, false, true, false, false, false]
-        );
+        assert_eq!(seen, [false, false, false, false, true, false, false, false]);
         p.step(false, 5e-3, 1e-3);
         assert!(p.step(true, 0.0, 1e-3));
         assert!(!p.step(true, 0.0, 1e-3));
@@ -121,9 +118,6 @@ mod tests {
 
     #[test]
     fn kinds_are_written_as_their_ids() {
-        assert_eq!(
-            serde_json::to_string(&MonitorKind::FollowingMoving).unwrap(),
-            "\"following-moving\""
-        );
+        assert_eq!(serde_json::to_string(&MonitorKind::FollowingMoving).unwrap(), "\"following-moving\"");
     }
 }

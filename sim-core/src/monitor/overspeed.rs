@@ -17,15 +17,13 @@ impl OverspeedState {
     /// One velocity tick of `dt` s: estimated speed `v_est` against the limit `v_max`, m/s.
     pub fn step(&mut self, v_max: f64, v_est: f64, dt: f64) -> Option<MonitorEvent> {
         let limit = SHARE * v_max;
-        self.0
-            .step(v_est.abs() > limit, TIME, dt)
-            .then_some(MonitorEvent {
-                kind: MonitorKind::Overspeed,
-                reaction: Reaction::R3,
-                value: v_est.abs(),
-                limit,
-                primary: false,
-            })
+        self.0.step(v_est.abs() > limit, TIME, dt).then_some(MonitorEvent {
+            kind: MonitorKind::Overspeed,
+            reaction: Reaction::R3,
+            value: v_est.abs(),
+            limit,
+            primary: false,
+        })
     }
 }
 
@@ -36,14 +34,8 @@ mod tests {
     #[test]
     fn speaks_after_two_milliseconds_above_the_limit() {
         let mut s = OverspeedState::default();
-        let ticks: Vec<usize> = (0..20)
-            .filter(|_| s.step(0.25, -0.3, 0.25e-3).is_some())
-            .collect();
+        let ticks: Vec<usize> = (0..20).filter(|_| s.step(0.25, -0.3, 0.25e-3).is_some()).collect();
         assert_eq!(ticks, [7]);
-        assert!((0..100).all(|_| {
-            OverspeedState::default()
-                .step(0.25, 0.28, 0.25e-3)
-                .is_none()
-        }));
+        assert!((0..100).all(|_| { OverspeedState::default().step(0.25, 0.28, 0.25e-3).is_none() }));
     }
 }

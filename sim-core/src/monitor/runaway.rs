@@ -25,15 +25,13 @@ impl RunawayState {
         let limit = SHARE * v_max;
         let difference = (v_est - v_ref).abs();
         let condition = v_est * v_ref < 0.0 && growing && difference > limit;
-        self.lasting
-            .step(condition, TIME, dt)
-            .then_some(MonitorEvent {
-                kind: MonitorKind::Runaway,
-                reaction: Reaction::R3,
-                value: difference,
-                limit,
-                primary: false,
-            })
+        self.lasting.step(condition, TIME, dt).then_some(MonitorEvent {
+            kind: MonitorKind::Runaway,
+            reaction: Reaction::R3,
+            value: difference,
+            limit,
+            primary: false,
+        })
     }
 }
 
@@ -44,17 +42,10 @@ mod tests {
     #[test]
     fn growing_against_the_command_is_a_runaway_and_braking_is_not() {
         let mut s = RunawayState::default();
-        let away = (0..40)
-            .filter(|i| s.step(0.25, -0.01 * f64::from(*i), 0.1, 0.25e-3).is_some())
-            .count();
+        let away = (0..40).filter(|i| s.step(0.25, -0.01 * f64::from(*i), 0.1, 0.25e-3).is_some()).count();
         assert_eq!(away, 1);
         let mut s = RunawayState::default();
-        let braking = (0..40)
-            .filter(|i| {
-                s.step(0.25, 0.2 - 0.005 * f64::from(*i), -0.1, 0.25e-3)
-                    .is_some()
-            })
-            .count();
+        let braking = (0..40).filter(|i| s.step(0.25, 0.2 - 0.005 * f64::from(*i), -0.1, 0.25e-3).is_some()).count();
         assert_eq!(braking, 0);
     }
 }

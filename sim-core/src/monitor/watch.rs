@@ -28,21 +28,13 @@ impl WatchParams {
     /// The monitors of a machine as commissioned, without the comparison of both encoders.
     #[must_use]
     pub fn from_spec(m: &MachineSpec) -> Self {
-        Self {
-            following: Some(FollowingParams::from_spec(m)),
-            mismatch: None,
-            speed: true,
-            v_max: m.limits.speed,
-        }
+        Self { following: Some(FollowingParams::from_spec(m)), mismatch: None, speed: true, v_max: m.limits.speed }
     }
 
     /// All monitors of a machine, scale and motor encoder compared.
     #[must_use]
     pub fn with_comparison(m: &MachineSpec) -> Self {
-        Self {
-            mismatch: Some(m.following.mismatch),
-            ..Self::from_spec(m)
-        }
+        Self { mismatch: Some(m.following.mismatch), ..Self::from_spec(m) }
     }
 }
 
@@ -60,12 +52,7 @@ pub struct Watch {
 impl Watch {
     /// Looks at what the control did and calls `raise` for every event, the gravest first within
     /// one monitor. The first event that stops the axis is kept as the primary one.
-    pub fn step(
-        &mut self,
-        p: &WatchParams,
-        out: &ControlOutput,
-        mut raise: impl FnMut(MonitorEvent),
-    ) {
+    pub fn step(&mut self, p: &WatchParams, out: &ControlOutput, mut raise: impl FnMut(MonitorEvent)) {
         let mut latch = |mut event: MonitorEvent, primary: &mut Option<MonitorEvent>| {
             if event.reaction >= Reaction::R2 && primary.is_none() {
                 event.primary = true;
@@ -76,9 +63,7 @@ impl Watch {
         if let Some(r) = &out.position {
             if r.closed {
                 if let Some(following) = &p.following
-                    && let Some(event) =
-                        self.following
-                            .step(following, r.error, r.expected_error, r.v_cmd, r.dt)
+                    && let Some(event) = self.following.step(following, r.error, r.expected_error, r.v_cmd, r.dt)
                 {
                     latch(event, &mut self.primary);
                 }

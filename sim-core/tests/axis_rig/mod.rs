@@ -71,19 +71,14 @@ impl Rig {
         let mut rig = Self::cold(id, x);
         rig.s.scale_zero = 0;
         rig.s.motor_zero = 0;
-        rig.s.homing.state = HomingState::Referenced {
-            switch_to_mark: 9.2e-3,
-        };
+        rig.s.homing.state = HomingState::Referenced { switch_to_mark: 9.2e-3 };
         rig.order(AxisCommand::SwitchOn);
         rig.run(0.01);
         rig
     }
 
     pub fn order(&mut self, command: AxisCommand) {
-        let input = AxisInput {
-            scale_count: self.count,
-            latched: None,
-        };
+        let input = AxisInput { scale_count: self.count, latched: None };
         self.s.command(&self.p, &input, command).unwrap();
     }
 
@@ -96,10 +91,7 @@ impl Rig {
     }
 
     pub fn step(&mut self) {
-        let input = AxisInput {
-            scale_count: self.count,
-            latched: self.latched.take(),
-        };
+        let input = AxisInput { scale_count: self.count, latched: self.latched.take() };
         let out = self.s.control(&self.p, &input);
         if let Some(r) = out.position {
             self.now = r;
@@ -146,11 +138,7 @@ impl Rig {
     }
 
     pub fn first_fault(&self) -> (f64, MonitorKind) {
-        let (t, e) = self
-            .events
-            .iter()
-            .find(|(_, e)| e.primary)
-            .expect("a fault");
+        let (t, e) = self.events.iter().find(|(_, e)| e.primary).expect("a fault");
         (*t, e.kind)
     }
 }
@@ -160,8 +148,5 @@ fn nearest(x: f64, q: f64) -> i64 {
 }
 
 pub fn near(value: f64, expected: f64, tolerance: f64) {
-    assert!(
-        (value - expected).abs() <= tolerance * expected.abs(),
-        "{value} is not {expected}"
-    );
+    assert!((value - expected).abs() <= tolerance * expected.abs(), "{value} is not {expected}");
 }

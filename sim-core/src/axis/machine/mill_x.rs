@@ -3,8 +3,7 @@
 use core::f64::consts::PI;
 
 use super::{
-    ControlSpec, FeedbackSource, FollowingSpec, FollowingStyle, HomeSpec, MachineSpec,
-    MechanicsSpec, MotorSpec,
+    ControlSpec, FeedbackSource, FollowingSpec, FollowingStyle, HomeSpec, MachineSpec, MechanicsSpec, MotorSpec,
 };
 use crate::axis::friction::StribeckParams;
 use crate::axis::profile::MotionLimits;
@@ -19,11 +18,7 @@ pub(super) fn spec() -> MachineSpec {
             stiffness: 1.4e8,
             damping: 6800.0,
             backlash: 4e-6,
-            guide: StribeckParams {
-                sliding_n: 140.0,
-                breakaway_n: 190.0,
-                stribeck_speed: 0.005,
-            },
+            guide: StribeckParams { sliding_n: 140.0, breakaway_n: 190.0, stribeck_speed: 0.005 },
             wiper_n: 40.0,
             guide_viscous: 700.0,
             motor_dry_nm: 0.08,
@@ -44,11 +39,7 @@ pub(super) fn spec() -> MachineSpec {
             thermal_time: 30.0,
             encoder_lines: 2048,
         },
-        limits: MotionLimits {
-            speed: 0.25,
-            acceleration: 2.5,
-            jerk: 50.0,
-        },
+        limits: MotionLimits { speed: 0.25, acceleration: 2.5, jerk: 50.0 },
         control: ControlSpec {
             velocity_steps: 5,
             position_steps: 10,

@@ -1,8 +1,7 @@
 //! Pell Harbour Joinery, router gantry, long axis: rack and pinion, open reflective tape, dust.
 
 use super::{
-    ControlSpec, FeedbackSource, FollowingSpec, FollowingStyle, HomeSpec, MachineSpec,
-    MechanicsSpec, MotorSpec,
+    ControlSpec, FeedbackSource, FollowingSpec, FollowingStyle, HomeSpec, MachineSpec, MechanicsSpec, MotorSpec,
 };
 use crate::axis::friction::StribeckParams;
 use crate::axis::profile::MotionLimits;
@@ -17,11 +16,7 @@ pub(super) fn spec() -> MachineSpec {
             stiffness: 2e7,
             damping: 3200.0,
             backlash: 40e-6,
-            guide: StribeckParams {
-                sliding_n: 120.0,
-                breakaway_n: 160.0,
-                stribeck_speed: 0.01,
-            },
+            guide: StribeckParams { sliding_n: 120.0, breakaway_n: 160.0, stribeck_speed: 0.01 },
             wiper_n: 30.0,
             guide_viscous: 150.0,
             motor_dry_nm: 0.08,
@@ -42,11 +37,7 @@ pub(super) fn spec() -> MachineSpec {
             thermal_time: 40.0,
             encoder_lines: 2500,
         },
-        limits: MotionLimits {
-            speed: 0.8,
-            acceleration: 2.0,
-            jerk: 20.0,
-        },
+        limits: MotionLimits { speed: 0.8, acceleration: 2.0, jerk: 20.0 },
         control: ControlSpec {
             velocity_steps: 5,
             position_steps: 20,

@@ -1,8 +1,7 @@
 //! Training room, light teaching rail: small forces, slow, for the 1 mm tape.
 
 use super::{
-    ControlSpec, FeedbackSource, FollowingSpec, FollowingStyle, HomeSpec, MachineSpec,
-    MechanicsSpec, MotorSpec,
+    ControlSpec, FeedbackSource, FollowingSpec, FollowingStyle, HomeSpec, MachineSpec, MechanicsSpec, MotorSpec,
 };
 use crate::axis::friction::StribeckParams;
 use crate::axis::profile::MotionLimits;
@@ -17,11 +16,7 @@ pub(super) fn spec() -> MachineSpec {
             stiffness: 1.0e7,
             damping: 1200.0,
             backlash: 20e-6,
-            guide: StribeckParams {
-                sliding_n: 15.0,
-                breakaway_n: 20.0,
-                stribeck_speed: 0.005,
-            },
+            guide: StribeckParams { sliding_n: 15.0, breakaway_n: 20.0, stribeck_speed: 0.005 },
             wiper_n: 0.0,
             guide_viscous: 20.0,
             motor_dry_nm: 0.01,
@@ -42,11 +37,7 @@ pub(super) fn spec() -> MachineSpec {
             thermal_time: 30.0,
             encoder_lines: 1000,
         },
-        limits: MotionLimits {
-            speed: 0.4,
-            acceleration: 2.0,
-            jerk: 20.0,
-        },
+        limits: MotionLimits { speed: 0.4, acceleration: 2.0, jerk: 20.0 },
         control: ControlSpec {
             velocity_steps: 5,
             position_steps: 20,
