@@ -13,6 +13,7 @@ pub mod homing;
 pub mod machine;
 pub mod motion;
 pub mod motor_encoder;
+mod orders;
 pub mod plant;
 pub mod profile;
 pub mod servo;
@@ -29,6 +30,7 @@ use crate::axis::motion::{MotionCommand, MotionError};
 use crate::axis::plant::PlantParams;
 use crate::axis::profile::MotionLimits;
 use crate::axis::servo::ServoParams;
+use crate::chain::count_limits::motor_count_length;
 
 /// Physics step, s.
 pub const STEP: f64 = 50e-6;
@@ -100,7 +102,7 @@ impl AxisParams {
     pub fn from_spec(m: &MachineSpec, scale_count: f64) -> Self {
         let feedback_count = match m.control.feedback {
             FeedbackSource::Scale => scale_count,
-            FeedbackSource::Motor => chain_count(m),
+            FeedbackSource::Motor => motor_count_length(m.mechanics.ratio, m.motor.encoder_lines),
         };
         Self {
             plant: PlantParams::from_spec(m),
@@ -126,10 +128,6 @@ impl AxisParams {
 
 /// How far beyond the travel the soft limits stand, m.
 const SOFT_MARGIN: f64 = 5e-3;
-
-fn chain_count(m: &MachineSpec) -> f64 {
-    crate::chain::count_limits::motor_count_length(m.mechanics.ratio, m.motor.encoder_lines)
-}
 
 /// What the counter tells the axis at the start of a step.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
@@ -196,8 +194,8 @@ pub struct ControlOutput {
     pub position: Option<PositionReadings>,
     /// Set at velocity ticks.
     pub velocity: Option<VelocityReadings>,
-    /// The path was stopped ahead of a soft limit.
-    pub soft_limit: bool,
+    /// The soft limit, m, ahead of which the path was stopped at this tick.
+    pub soft_limit: Option<f64>,
 }
 
 /// Readings of a position tick.

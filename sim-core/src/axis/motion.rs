@@ -1,4 +1,4 @@
-//! Commanded path: jog, move, shuttle, stop, hold.
+//! Commanded path: jog, move, shuttle, stop; at rest it holds.
 //!
 //! Every command becomes a closed-form [`Path`]; the commanded place is read off it at the tick, so
 //! it lands exactly on its target, and a stop ends with a commanded speed of exactly zero.
@@ -37,11 +37,6 @@ pub enum MotionCommand {
     },
     /// Ramp to standstill and stay there.
     Stop,
-    /// Be at `at` m at once, at rest: for closing the loop where the axis stands.
-    Hold {
-        /// Place, m.
-        at: f64,
-    },
 }
 
 /// Slowest speed of a move, m/s (0.6 mm/min); slower would never arrive in a lesson.
@@ -75,7 +70,7 @@ enum Now {
     #[default]
     Rest,
     Run {
-        path: Path,
+        path: Box<Path>,
         t: f64,
     },
     Dwell {
@@ -99,7 +94,7 @@ pub struct Motion {
 }
 
 impl Motion {
-    /// At rest at `x` m.
+    /// At rest at `x` m; this is also how the loop is closed where the axis stands.
     #[must_use]
     pub fn at_rest(x: f64) -> Self {
         Self { point: PathPoint { x, v: 0.0, a: 0.0 }, now: Now::Rest, next: Next::Stay }
@@ -168,10 +163,6 @@ impl Motion {
                 self.ramp_to(0.0, limits);
                 self.next = Next::Stay;
             }
-            MotionCommand::Hold { at } => {
-                finite("at", at)?;
-                *self = Self::at_rest(at);
-            }
         }
         Ok(())
     }
@@ -213,7 +204,7 @@ impl Motion {
             }
             return;
         }
-        self.now = Now::Run { path: Path::ramp(self.point, speed, limits), t: 0.0 };
+        self.now = Now::Run { path: Box::new(Path::ramp(self.point, speed, limits)), t: 0.0 };
     }
 
     /// Sets what comes next; stops first if moving.
@@ -232,7 +223,7 @@ impl Motion {
             Next::Move { target, speed } | Next::Shuttle { to: target, speed, .. } => (target, speed),
         };
         let path = Path::s_curve(self.point.x, target, &MotionLimits { speed, ..*limits });
-        self.now = Now::Run { path, t: 0.0 };
+        self.now = Now::Run { path: Box::new(path), t: 0.0 };
     }
 
     fn arrived(&mut self, limits: &MotionLimits) {

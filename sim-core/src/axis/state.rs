@@ -3,8 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::{
-    AxisCommand, AxisError, AxisInput, AxisParams, ControlOutput, DriveMode, PositionReadings, STEP, StopKind,
-    Travelled, UNREFERENCED_SPEED, VelocityReadings,
+    AxisInput, AxisParams, ControlOutput, DriveMode, PositionReadings, STEP, StopKind, Travelled, VelocityReadings,
 };
 use crate::axis::homing::{HomeSwitch, Homing, HomingInput, HomingOrder};
 use crate::axis::machine::FeedbackSource;
@@ -15,6 +14,8 @@ use crate::axis::servo::Servo;
 
 /// Slower than this is standstill for taking the torque off, m/s.
 const STANDSTILL: f64 = 1e-3;
+/// Growth of speed during a controlled stop after which the torque goes off, share of the highest.
+const STOP_EXCESS: f64 = 0.1;
 
 /// Everything of the axis that goes on from step to step.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -39,9 +40,10 @@ pub struct AxisState {
     pub scale_zero: i64,
     /// Count of the motor encoder that reads zero.
     pub motor_zero: i64,
-    latched: Option<i64>,
-    /// Speed and time left of a controlled stop, m/s and s.
+    pub(super) latched: Option<i64>,
+    /// Controlled stop: speed wanted now and allowed at most, m/s; time left, s.
     stop_speed: f64,
+    stop_limit: f64,
     stop_left: f64,
 }
 
@@ -66,6 +68,7 @@ impl AxisState {
             motor_zero: encoder.count,
             latched: None,
             stop_speed: 0.0,
+            stop_limit: 0.0,
             stop_left: 0.0,
         }
     }
@@ -109,80 +112,6 @@ impl AxisState {
         !matches!(self.mode, DriveMode::Off | DriveMode::Tripped)
     }
 
-    /// Takes an order; `input` is the counter as it stands.
-    ///
-    /// # Errors
-    /// The order does not fit the state of the drive, or a number in it is wrong; nothing changes.
-    pub fn command(&mut self, p: &AxisParams, input: &AxisInput, command: AxisCommand) -> Result<(), AxisError> {
-        let closed = matches!(self.mode, DriveMode::Holding | DriveMode::Moving | DriveMode::Homing);
-        match command {
-            AxisCommand::Reset => {
-                if self.mode == DriveMode::Tripped {
-                    self.mode = DriveMode::Off;
-                }
-            }
-            AxisCommand::SwitchOff => {
-                if self.mode != DriveMode::Tripped {
-                    self.open(DriveMode::Off);
-                }
-            }
-            AxisCommand::SwitchOn => match self.mode {
-                DriveMode::Tripped => return Err(AxisError::Tripped),
-                DriveMode::Off => {
-                    let x_fb = self.x_feedback(p, input.scale_count);
-                    self.motion = Motion::at_rest(x_fb);
-                    self.servo.close_at(x_fb);
-                    self.mode = DriveMode::Holding;
-                }
-                _ => {}
-            },
-            AxisCommand::Home => {
-                self.ready(closed)?;
-                self.homing = Homing::default();
-                let x_fb = self.x_feedback(p, input.scale_count);
-                let order = self.homing.start(&p.home, self.switch_pressed(p), x_fb);
-                self.latched = None;
-                self.mode = DriveMode::Homing;
-                self.carry_out(p, order);
-            }
-            AxisCommand::Motion { command } => {
-                self.ready(closed)?;
-                self.check(p, &command)?;
-                self.motion.command(command, &p.limits)?;
-                self.homing.abandon();
-                self.mode = DriveMode::Moving;
-            }
-        }
-        Ok(())
-    }
-
-    fn ready(&self, closed: bool) -> Result<(), AxisError> {
-        match self.mode {
-            DriveMode::Tripped => Err(AxisError::Tripped),
-            mode if !closed => Err(AxisError::NotReady { mode }),
-            _ => Ok(()),
-        }
-    }
-
-    /// Moves need the machine zero and a target inside the travel; a jog without zero is slow.
-    fn check(&self, p: &AxisParams, command: &MotionCommand) -> Result<(), AxisError> {
-        let [low, high] = p.soft_limits();
-        let inside = |target: f64| {
-            if target < low || target > high {
-                return Err(AxisError::BeyondTravel { target, low, high });
-            }
-            Ok(())
-        };
-        match *command {
-            MotionCommand::Stop | MotionCommand::Hold { .. } => Ok(()),
-            MotionCommand::Jog { speed } if self.referenced() || speed.abs() <= UNREFERENCED_SPEED => Ok(()),
-            _ if !self.referenced() => Err(AxisError::NotReferenced),
-            MotionCommand::MoveTo { target, .. } => inside(target),
-            MotionCommand::Shuttle { from, to, .. } => inside(from).and(inside(to)),
-            MotionCommand::Jog { .. } => Ok(()),
-        }
-    }
-
     /// Answers a monitor. A stop that is milder than the one already under way changes nothing.
     pub fn react(&mut self, p: &AxisParams, stop: StopKind) {
         if !self.powered() {
@@ -193,6 +122,7 @@ impl AxisState {
             StopKind::Controlled if self.mode != DriveMode::Stopping => {
                 let v = self.servo.speed(&p.servo).clamp(-p.limits.speed, p.limits.speed);
                 self.stop_speed = v;
+                self.stop_limit = v.abs() + STOP_EXCESS * p.limits.speed;
                 self.stop_left = 1.5 * v.abs() / p.limits.acceleration + 0.1;
                 self.homing.abandon();
                 self.mode = DriveMode::Stopping;
@@ -213,7 +143,7 @@ impl AxisState {
     }
 
     /// Torque off.
-    fn open(&mut self, mode: DriveMode) {
+    pub(super) fn open(&mut self, mode: DriveMode) {
         self.mode = mode;
         self.homing.abandon();
         self.motion = Motion::at_rest(self.motion.x_ref());
@@ -249,8 +179,8 @@ impl AxisState {
         out
     }
 
-    /// Path and position loop; true when the path was stopped ahead of a soft limit.
-    fn position_tick(&mut self, p: &AxisParams, input: &AxisInput) -> bool {
+    /// Path and position loop; the soft limit ahead of which the path was stopped, if it was.
+    fn position_tick(&mut self, p: &AxisParams, input: &AxisInput) -> Option<f64> {
         let dt = p.servo.position_period;
         if self.mode == DriveMode::Homing {
             let home_input = HomingInput {
@@ -265,7 +195,7 @@ impl AxisState {
                 self.carry_out(p, order);
             }
         }
-        let mut stopped = false;
+        let mut stopped = None;
         match self.mode {
             DriveMode::Holding | DriveMode::Moving | DriveMode::Homing => {
                 stopped = self.keep_soft_limits(p);
@@ -286,20 +216,20 @@ impl AxisState {
         stopped
     }
 
-    /// Stops the path when its stopping point would pass a soft limit it moves towards.
-    fn keep_soft_limits(&mut self, p: &AxisParams) -> bool {
-        if self.mode != DriveMode::Moving || !self.referenced() || self.motion.v_cmd() == 0.0 {
-            return false;
+    /// Stops the path when its stopping point would pass a soft limit it moves towards; that limit.
+    fn keep_soft_limits(&mut self, p: &AxisParams) -> Option<f64> {
+        let v = self.motion.v_cmd();
+        if self.mode != DriveMode::Moving || !self.referenced() || v == 0.0 || self.motion.stopping() {
+            return None;
         }
         let [low, high] = p.soft_limits();
         // One tick ahead, because the check comes once per tick.
-        let place = self.motion.stopping_point(&p.limits) + self.motion.v_cmd() * p.servo.position_period;
-        let beyond = (self.motion.v_cmd() > 0.0 && place > high) || (self.motion.v_cmd() < 0.0 && place < low);
-        if beyond && !self.motion.stopping() {
+        let place = self.motion.stopping_point(&p.limits) + v * p.servo.position_period;
+        let passed = if v > 0.0 { (place > high).then_some(high) } else { (place < low).then_some(low) };
+        if passed.is_some() {
             self.stop_path(p);
-            return true;
         }
-        false
+        passed
     }
 
     fn velocity_tick(&mut self, p: &AxisParams) {
@@ -312,8 +242,10 @@ impl AxisState {
                 self.stop_left -= p.servo.velocity_period;
                 self.servo.v_ref = self.stop_speed;
                 self.servo.velocity_tick(&p.servo, &self.encoder);
-                let standing = left == 0.0 && self.servo.speed(&p.servo).abs() < STANDSTILL;
-                if standing || self.stop_left <= 0.0 {
+                let speed = self.servo.speed(&p.servo).abs();
+                let standing = left == 0.0 && speed < STANDSTILL;
+                // Getting faster while stopping: the motor encoder itself is the fault.
+                if standing || self.stop_left <= 0.0 || speed > self.stop_limit {
                     self.open(DriveMode::Tripped);
                 }
             }
@@ -324,7 +256,7 @@ impl AxisState {
     }
 
     /// Does what the search for zero wants.
-    fn carry_out(&mut self, p: &AxisParams, order: HomingOrder) {
+    pub(super) fn carry_out(&mut self, p: &AxisParams, order: HomingOrder) {
         let done = match order {
             HomingOrder::Jog(speed) => {
                 let speed = speed.clamp(-p.limits.speed, p.limits.speed);

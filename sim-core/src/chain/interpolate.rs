@@ -8,8 +8,6 @@
 //! Steps are aligned with the zero crossings of A and B, so factor 1 gives the very states of two
 //! comparators at zero.
 
-use core::f64::consts::PI;
-
 use serde::{Deserialize, Serialize};
 
 use crate::chain::counter::Levels;
@@ -104,6 +102,8 @@ fn whole(x: f64) -> i64 {
 
 #[cfg(test)]
 mod tests {
+    use core::f64::consts::PI;
+
     use super::*;
     use crate::chain::counter::{CounterParams, CounterState};
     use crate::chain::square::{SquareParams, SquareState};

@@ -4,6 +4,7 @@
 //! [`Watch`] gathers them and keeps the latch: the first fault is the primary one.
 
 pub mod following;
+pub mod mismatch;
 pub mod overspeed;
 pub mod runaway;
 mod watch;
@@ -26,6 +27,8 @@ pub enum MonitorKind {
     FollowingStill,
     /// The following error is past any doubt.
     FollowingCap,
+    /// Scale and motor encoder disagree.
+    FeedbackMismatch,
     /// Faster than the machine may be.
     Overspeed,
     /// Speeding up against the command.
@@ -46,6 +49,7 @@ impl MonitorKind {
             Self::Overspeed => "Overspeed",
             Self::Runaway => "Runaway",
             Self::SoftLimit => "Soft limit",
+            Self::FeedbackMismatch => "Scale and motor encoder disagree",
         }
     }
 
@@ -86,6 +90,11 @@ impl MonitorKind {
             Self::Runaway => {
                 format!("{lead}: the axis runs away from its command, {:.1} m/min off. Torque off.", value * 60.0)
             }
+            Self::FeedbackMismatch => format!(
+                "{lead}: scale and motor encoder disagree by {:.3} mm where {:.3} mm are allowed. Torque off.",
+                value * 1e3,
+                limit * 1e3
+            ),
             Self::SoftLimit => "The path was stopped ahead of the soft limit.".to_owned(),
         }
     }

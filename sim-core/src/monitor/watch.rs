@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::following::{FollowingParams, FollowingState};
+use super::mismatch::MismatchState;
 use super::overspeed::OverspeedState;
 use super::runaway::RunawayState;
 use super::{MonitorEvent, MonitorKind, Reaction};
@@ -14,6 +15,9 @@ use crate::axis::machine::MachineSpec;
 pub struct WatchParams {
     /// Following error.
     pub following: Option<FollowingParams>,
+    /// Limit of the comparison of scale and motor encoder, m. Switched off as delivered, so that the
+    /// following monitor is met first; [`WatchParams::with_comparison`] switches it on.
+    pub mismatch: Option<f64>,
     /// Overspeed and runaway are live.
     pub speed: bool,
     /// Highest speed of the machine, m/s.
@@ -21,10 +25,16 @@ pub struct WatchParams {
 }
 
 impl WatchParams {
-    /// All monitors of a machine as commissioned.
+    /// The monitors of a machine as commissioned, without the comparison of both encoders.
     #[must_use]
     pub fn from_spec(m: &MachineSpec) -> Self {
-        Self { following: Some(FollowingParams::from_spec(m)), speed: true, v_max: m.limits.speed }
+        Self { following: Some(FollowingParams::from_spec(m)), mismatch: None, speed: true, v_max: m.limits.speed }
+    }
+
+    /// All monitors of a machine, scale and motor encoder compared.
+    #[must_use]
+    pub fn with_comparison(m: &MachineSpec) -> Self {
+        Self { mismatch: Some(m.following.mismatch), ..Self::from_spec(m) }
     }
 }
 
@@ -32,6 +42,7 @@ impl WatchParams {
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Watch {
     following: FollowingState,
+    mismatch: MismatchState,
     overspeed: OverspeedState,
     runaway: RunawayState,
     /// The first fault since the last reset.
@@ -56,15 +67,21 @@ impl Watch {
                 {
                     latch(event, &mut self.primary);
                 }
+                if let Some(limit) = p.mismatch
+                    && let Some(event) = self.mismatch.step(limit, r.x_scale - r.x_motor, r.dt)
+                {
+                    latch(event, &mut self.primary);
+                }
             } else {
                 self.following = FollowingState::default();
+                self.mismatch = MismatchState::default();
             }
-            if out.soft_limit {
+            if let Some(limit) = out.soft_limit {
                 let event = MonitorEvent {
                     kind: MonitorKind::SoftLimit,
                     reaction: Reaction::R0,
                     value: r.x_ref,
-                    limit: r.x_ref,
+                    limit,
                     primary: false,
                 };
                 latch(event, &mut self.primary);
