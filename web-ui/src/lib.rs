@@ -1,6 +1,7 @@
 //! The Countlight page.
 
 pub mod draw;
+pub mod lab;
 
 use wasm_bindgen::prelude::*;
 

@@ -151,22 +151,26 @@ impl Default for Waveform {
 }
 
 impl Waveform {
-    /// Slices that cover a window of time up to the newest sample, oldest first, with the length of one slice, s.
-    /// The window may be longer than what has been recorded; then fewer slices come back.
-    pub fn window(&self, window_s: f64) -> (f64, impl Iterator<Item = &Slice>) {
+    /// Slices that cover a window of time up to `end_s`, oldest first, with the length of one slice, s. The window may
+    /// be longer than what has been recorded, and its end later; then fewer slices come back.
+    pub fn window(&self, end_s: f64, window_s: f64) -> (f64, impl Iterator<Item = &Slice>) {
         let mut slice_s = FINEST_S;
         let mut level = 0;
+        let mut finished = self.finished;
         while level + 1 < LEVELS && slice_s * (RING as f64) < window_s {
             slice_s *= f64::from(MERGE);
+            finished /= u64::from(MERGE);
             level += 1;
         }
-        let wanted = (libm::ceil(window_s / slice_s)).clamp(1.0, RING as f64) as usize;
+        let wanted = libm::ceil(window_s / slice_s).clamp(1.0, RING as f64) as usize;
         let level = &self.levels[level];
         let have = level.ring.len();
-        let take = wanted.min(have);
-        let start = (level.next + RING - take) % RING;
-        let start = if have < RING { have - take } else { start };
-        (slice_s, (0..take).map(move |i| &level.ring[(start + i) % RING.min(have.max(1))]))
+        // Slices that lie after the end of the window.
+        let later = finished.saturating_sub((end_s / slice_s) as u64).min(have as u64) as usize;
+        let take = wanted.min(have - later);
+        let oldest = if have < RING { 0 } else { level.next };
+        let start = oldest + have - later - take;
+        (slice_s, (0..take).map(move |i| &level.ring[(start + i) % have.max(1)]))
     }
 
     /// Model time of the newest sample, s.
@@ -272,7 +276,7 @@ mod tests {
     fn every_level_keeps_extremes_and_the_sum_of_counts() {
         let w = feed(sine(400_000, 5e-6, 1000.0));
         for window_s in [1e-3, 10e-3, 0.1, 1.0] {
-            let (slice_s, slices) = w.window(window_s);
+            let (slice_s, slices) = w.window(w.now_s(), window_s);
             let slices: Vec<&Slice> = slices.collect();
             let length = slices.len() as f64 * slice_s;
             assert!((length - window_s).abs() <= slice_s, "{window_s}: {length}");
@@ -290,7 +294,7 @@ mod tests {
             a_v,
             ..Sample::default()
         }));
-        let (_, slices) = w.window(45e-6);
+        let (_, slices) = w.window(50e-6, 45e-6);
         let values: Vec<f32> = slices.map(|s| s.a_v.min).collect();
         assert!(values.windows(2).all(|v| v[1] > v[0]), "{values:?}");
     }
@@ -298,7 +302,16 @@ mod tests {
     #[test]
     fn a_window_longer_than_the_record_returns_what_there_is() {
         let w = feed(sine(100, 50e-6, 100.0));
-        assert!(w.window(100.0).1.count() <= 2);
-        assert_eq!(Waveform::default().window(1.0).1.count(), 0);
+        assert!(w.window(w.now_s(), 100.0).1.count() <= 2);
+        assert_eq!(Waveform::default().window(1.0, 1.0).1.count(), 0);
+    }
+
+    #[test]
+    fn a_window_can_end_before_now() {
+        let w =
+            feed((0..1000).map(|i| Sample { time_s: f64::from(i) * 50e-6, a_v: f64::from(i), ..Sample::default() }));
+        let (_, slices) = w.window(20e-3, 1e-3);
+        let last = slices.last().unwrap().a_v.max;
+        assert!((f64::from(last) - 400.0).abs() < 2.0, "{last}");
     }
 }

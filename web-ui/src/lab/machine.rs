@@ -1,0 +1,84 @@
+//! Views of the machine and of the head over the scale.
+
+use super::Lab;
+use crate::draw::view::{DirtView, DriveDrawing, FieldView, HeadView, MachineView};
+use sim_core::axis::machine::MachineId;
+use sim_core::record::Doing;
+use sim_core::scale::GratingType;
+use sim_core::surface::Segment;
+
+/// Names of the fields: four phases, or two windows.
+const FOUR: [&str; 4] = ["A+", "B+", "A\u{2212}", "B\u{2212}"];
+const TWO: [&str; 2] = ["A", "B"];
+
+impl Lab {
+    fn dirt(&self) -> Vec<DirtView> {
+        let passes = f64::from(self.sim.params().scale.grating_type.passes());
+        let left = |s: &Segment| s.lines * ((-s.mu_t).exp() * (1.0 - s.scatter)).powf(passes);
+        let segments = self.sim.params().surface.segments().iter();
+        segments
+            .map(|s| DirtView { from_m: s.from_m, to_m: s.to_m, blocked: 1.0 - left(s) })
+            .filter(|d| d.blocked > 0.02)
+            .collect()
+    }
+
+    /// The axis from the side.
+    pub fn machine_view(&self) -> MachineView {
+        let (params, shown) = (self.sim.params(), self.shown());
+        let (mechanics, home) = (&params.machine.mechanics, &params.machine.home);
+        let nominal = params.scale.gap_nominal_m;
+        MachineView {
+            travel_m: params.machine.travel,
+            stops_m: (mechanics.stop_low, mechanics.stop_high),
+            home_switch_m: home.switch_at,
+            home_pressed: shown.home_switch,
+            mark_m: home.mark_at,
+            table_m: shown.table_m,
+            command_m: shown.command_m,
+            counted_m: shown.counted_m,
+            speed_mps: shown.speed_mps,
+            drive: match self.sim.bench().setup.machine() {
+                MachineId::MillX => DriveDrawing::Screw,
+                MachineId::TeachingRail | MachineId::RouterGantryX => DriveDrawing::Rack,
+            },
+            dirt: self.dirt(),
+            gap_ends: (params.gap_at(0.0) / nominal, params.gap_at(params.machine.travel) / nominal),
+            light: params.lamp * params.window * shown.contrast,
+            tripped: matches!(shown.doing, Doing::Tripped | Doing::Stopping),
+        }
+    }
+
+    /// The head over the scale.
+    pub fn head_view(&self) -> HeadView {
+        let (params, shown) = (self.sim.params(), self.shown());
+        let scale = &params.scale;
+        let names: &[&'static str] = if scale.fields.len() == 2 { &TWO } else { &FOUR };
+        let fields = scale.fields.iter().take(4).enumerate().map(|(k, field)| FieldView {
+            name: names[k],
+            x_m: field.x_m,
+            y_m: field.y_m,
+            length_m: field.length_m,
+            height_m: field.height_m,
+            lit: shown.lit[k],
+            current_a: shown.photocurrent_a[k],
+            used: params.two_sensors || k % 2 == 0,
+        });
+        let near_m = 30.0 * scale.period_m.max(1e-3);
+        let relative = |d: DirtView| DirtView { from_m: d.from_m - shown.table_m, to_m: d.to_m - shown.table_m, ..d };
+        HeadView {
+            period_m: scale.period_m,
+            duty: scale.duty,
+            transmissive: scale.grating_type == GratingType::Transmissive,
+            x_m: shown.table_m,
+            gap_m: shown.gap_m,
+            gap_nominal_m: scale.gap_nominal_m,
+            gap_range_m: (scale.gap_min_m, scale.gap_max_m),
+            tilt_rad: params.tilt_rad,
+            yaw_rad: params.yaw_rad,
+            lamp: params.lamp * params.window,
+            contrast: shown.contrast,
+            fields: fields.collect(),
+            dirt: self.dirt().into_iter().map(relative).filter(|d| d.to_m > -near_m && d.from_m < near_m).collect(),
+        }
+    }
+}
