@@ -1,6 +1,20 @@
 //! Drawings: pure functions from plain numbers to shapes, and the one file that puts shapes on a canvas.
 
+mod carriage;
+pub mod chain;
+pub mod head_scale;
 pub mod kit;
+pub mod machine;
+pub mod machine_layout;
+pub mod plan;
+pub mod positions;
+pub mod room;
+pub mod scene_words;
+pub mod section;
+mod section_head;
+pub mod section_layout;
+mod section_light;
+mod section_scale;
 pub mod shape;
 pub mod svg;
 pub mod tokens;
