@@ -114,6 +114,20 @@ fn gantry(sheet: &mut Sheet, at: &MachineLayout) {
         sheet.polygon(inner, PAPER, Some(Pen::MID));
     }
     sheet.line(p(-41.0, -31.0), p(41.0, -31.0), Pen::THIN);
+    if tall > 60.0 {
+        // Ribs along the slanting edges and the row of screws on the foot.
+        for side in [-1.0, 1.0] {
+            sheet.line(p(side * 36.0, -31.0), p(side * 22.5, -tall), Pen::THIN);
+        }
+        for u in [-30.0, -18.0, 18.0, 30.0] {
+            sheet.circle(p(u, -37.0), 1.5 * d, None, Some(Pen::THIN));
+        }
+        sheet.line(p(-33.5, -43.0), p(33.5, -43.0), Pen::THIN);
+    }
+    // Wipers that keep chips off the guide.
+    for side in [-1.0, 1.0] {
+        sheet.rect(p(side * 72.0 - 2.0, -8.0), 4.0 * d, 8.0 * d, Some(Fill::Flat(Ink::Ink, 1.0)), None);
+    }
     for u in [36.0, 56.0, 66.0] {
         sheet.circle(p(u, -19.5), 1.6 * d, None, Some(Pen::THIN));
     }
@@ -211,7 +225,7 @@ fn head(sheet: &mut Sheet, light: f64, at: &MachineLayout) {
     sheet.path(cable, None, Some(Pen::MID));
     let centre = p(0.0, 13.0);
     if light > 0.0 {
-        sheet.circle(centre, 22.0 * d, Some(Fill::Glow(Ink::Glow, centre, 22.0 * d, 0.25 + 0.65 * light)), None);
+        sheet.circle(centre, 22.0 * d, Some(Fill::Glow(Ink::Glow, centre, 22.0 * d, 0.15 + 0.5 * light)), None);
     }
     sheet.circle(centre, 4.2 * d, PANEL, None);
     sheet.circle(centre, 4.2 * d, Some(Fill::Flat(Ink::Glow, light)), Some(Pen::MID));

@@ -3,7 +3,7 @@
 use super::carriage;
 use super::kit::Sheet;
 use super::machine_layout::{MachineLayout, half_carriage, travel_ends};
-use super::room::{factor_text, finite_or, fixed, text_width};
+use super::room::{finite_or, fixed, text_width};
 use super::scene_words::SceneWords;
 use super::shape::{Anchor, Fill, Hatch, Lettering, Shape, Step};
 use super::tokens::{Ink, Pen};
@@ -105,7 +105,6 @@ fn screw(sheet: &mut Sheet, at: &MachineLayout) {
         x += lead;
     }
     sheet.path(thread, None, Some(Pen::THIN));
-    sheet.line((from - 6.0 * d, y), (to + 4.0 * d, y), Pen::CENTRE);
     // Bearing blocks.
     for (x, w) in [(from + 4.0 * d, 13.0), (to - 11.0 * d, 13.0)] {
         sheet.rect((x, y - 12.0 * d), w * d, top - y + 12.0 * d, PANEL, Some(Pen::THICK));
@@ -226,7 +225,7 @@ fn dimension(sheet: &mut Sheet, view: &MachineView, at: &MachineLayout, words: &
     let pen = Pen { ink, ..Pen::THIN };
     sheet.line((zero, at.beam.1 + 6.0 * k), (zero, y + 6.0 * k), Pen::THIN);
     sheet.circle((zero, at.beam.1 + 4.0 * k), 2.6 * k, PAPER, Some(Pen::MID));
-    sheet.text_over((zero - 7.0 * k, y + 4.5 * k), "0", Lettering::Note, Ink::Ink2, Anchor::End);
+    sheet.text_over((zero.min(tip) - 7.0 * k, y + 4.5 * k), "0", Lettering::Note, Ink::Ink2, Anchor::End);
     if at.counted_off {
         sheet.line((tip, at.beam.1 + 12.0 * k), (tip, y + 6.0 * k), Pen::FAULT_THIN);
     }
@@ -249,8 +248,8 @@ fn dimension(sheet: &mut Sheet, view: &MachineView, at: &MachineLayout, words: &
             sheet.arrow((zero, y), PI - outwards, 9.0, ink);
             sheet.arrow((tip, y), outwards, 9.0, ink);
         } else {
-            sheet.line((a, y), (b + 18.0 * k, y), pen);
-            sheet.arrow((b, y), PI, 9.0, ink);
+            sheet.line((tip, y), (b + 18.0 * k, y), pen);
+            sheet.arrow((tip, y), PI, 9.0, ink);
         }
         b + 24.0 * k
     };
@@ -285,7 +284,7 @@ fn notes(sheet: &mut Sheet, view: &MachineView, at: &MachineLayout, words: &Scen
     sheet.text((end + 4.0 * k, y), ends, Lettering::Note, Ink::Ink2, Anchor::End);
     let (a, b) = view.gap_ends;
     if (a - b).abs() > 0.02 {
-        let words = format!("{} {} to {}", words.gap_along, factor_text(round2(a)), factor_text(round2(b)));
+        let words = format!("{} {} to {}", words.gap_along, gap_text(a), gap_text(b));
         let width = text_width(&words, Lettering::Note, k);
         if from + width + 16.0 * k < ends_from {
             sheet.text(((from + ends_from) / 2.0, y), words, Lettering::Note, Ink::Ink2, Anchor::Middle);
@@ -293,6 +292,6 @@ fn notes(sheet: &mut Sheet, view: &MachineView, at: &MachineLayout, words: &Scen
     }
 }
 
-fn round2(x: f64) -> f64 {
-    (finite_or(x, 1.0) * 100.0).round() / 100.0
+fn gap_text(factor: f64) -> String {
+    format!("\u{d7}{}", fixed(factor, 2))
 }

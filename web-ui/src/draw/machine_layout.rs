@@ -7,6 +7,11 @@ use super::view::{DriveDrawing, MachineView};
 /// Exaggeration steps of the differences from the table.
 const FACTORS: [f64; 9] = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0];
 
+/// Dirty stretches narrower than the first are drawn as wide as the second, px at scale 1: as wide as the head,
+/// so that a smear under it shows on both sides.
+const LEAST_DIRT: f64 = 8.0;
+const SHOWN_DIRT: f64 = 44.0;
+
 /// Where a dirty stretch is drawn.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct DirtPlace {
@@ -169,9 +174,8 @@ fn difference_factor(lag: f64, off: f64, k: f64, room: (f64, f64), held: Option<
 
 fn dirt_place(a: f64, b: f64, scale: &Area, k: f64) -> DirtPlace {
     let (a, b) = (a.min(b), a.max(b));
-    let least = (8.0 * k).min(scale.w);
-    let width = (b - a).max(least);
+    let width = if b - a < LEAST_DIRT * k { (SHOWN_DIRT * k).min(scale.w) } else { b - a };
     let x0 = between((a + b - width) / 2.0, scale.x, scale.right() - width);
-    let factor = if b - a < least { width / (b - a).max(1e-3) } else { 1.0 };
+    let factor = if b - a < width { width / (b - a).max(1e-3) } else { 1.0 };
     DirtPlace { x0, x1: x0 + width, factor }
 }

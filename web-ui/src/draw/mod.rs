@@ -9,6 +9,7 @@ pub mod machine_layout;
 pub mod plan;
 pub mod positions;
 pub mod room;
+pub mod samples;
 pub mod scene_words;
 pub mod section;
 mod section_head;

@@ -19,12 +19,12 @@ pub fn section(view: &HeadView, at: &SectionLayout, words: &SceneWords) -> Vec<S
     light(&mut sheet, view, at);
     dirt(&mut sheet, view, at);
     scatter(&mut sheet, view, at);
-    arm(&mut sheet, view, at);
-    head(&mut sheet, view, at);
     let k = at.scale.k;
     let low = if view.transmissive { at.area.bottom() } else { at.strip.bottom() + 26.0 * k };
     let (x, y) = at.tilt_pivot;
     sheet.line((x, y - at.tilt_radius - 4.0 * k), (x, low.min(at.area.bottom())), Pen::CENTRE);
+    arm(&mut sheet, view, at);
+    head(&mut sheet, view, at);
     tilt(&mut sheet, at);
     gap(&mut sheet, at);
     names(&mut sheet, at, words);

@@ -55,7 +55,10 @@ pub(super) fn head(sheet: &mut Sheet, view: &HeadView, at: &SectionLayout) {
     housing(sheet, &frame, half);
     board(sheet, &frame, inside);
     if !view.transmissive {
+        let corner = frame.p(-inside, HEAD - WALL);
+        sheet.push(Shape::Clip(corner.0, corner.1, 2.0 * inside, (HEAD - WALL) * k));
         led(sheet, frame.p(at.scale.lamp, 34.0), BOARD - 34.0, finite_or(view.lamp, 0.0).clamp(0.0, 1.0), k);
+        sheet.push(Shape::Unclip);
     }
     mask(sheet, view, at, &frame, inside);
     fields(sheet, view, at, &frame);
@@ -260,7 +263,11 @@ pub(super) fn arm(sheet: &mut Sheet, view: &HeadView, at: &SectionLayout) {
     ];
     sheet.polygon(walls, PAPER, None);
     sheet.polygon(walls, Some(Fill::Hatch(Hatch::Housing)), Some(Pen::THICK));
+    let inside = half - wall;
+    let over = frame.p(-inside, 4.0);
+    sheet.push(Shape::Clip(over.0, over.1, 2.0 * inside, (ARM - 4.0) * k));
     led(sheet, frame.p(0.0, -20.0), -(ARM - 8.0 - 20.0), finite_or(view.lamp, 0.0).clamp(0.0, 1.0), k);
+    sheet.push(Shape::Unclip);
     // Plano-convex lens, flat side to the lamp.
     let reach = at.scale.fields_reach();
     let r = (reach.1.max(-reach.0) + 7.0 * k).min(half - wall);

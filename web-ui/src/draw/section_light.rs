@@ -131,7 +131,7 @@ pub(super) fn scatter(sheet: &mut Sheet, view: &HeadView, at: &SectionLayout) {
         if b - a < 4.0 * k || blocked < 0.05 || lamp < 0.05 {
             continue;
         }
-        let stars = ((b - a) / (30.0 * k)).floor().clamp(1.0, 8.0);
+        let stars = ((b - a) / (44.0 * k)).floor().clamp(1.0, 8.0);
         let mut i = 0.5;
         while i < stars {
             let x = a + (b - a) * i / stars;
@@ -154,8 +154,8 @@ pub(super) fn scatter(sheet: &mut Sheet, view: &HeadView, at: &SectionLayout) {
         return;
     }
     sheet.path(rays.clone(), None, Some(Pen { ink: Ink::Glow, width: 2.4, ..Pen::MID }));
-    sheet.path(rays, None, Some(Pen::THIN));
+    sheet.path(rays, None, Some(Pen::THIN.alpha(0.6)));
     for (tip, angle) in tips {
-        sheet.arrow(tip, angle, 4.5, Ink::Ink);
+        sheet.arrow(tip, angle, 4.0, Ink::Ink2);
     }
 }
