@@ -31,9 +31,12 @@ fn main() -> std::io::Result<()> {
         Ok(())
     };
     for (name, view) in machines() {
-        for (size, w, h, k) in
-            [("laptop", 1130.0, 220.0, 1.0), ("projector", 1200.0, 300.0, 1.6), ("phone", 350.0, 160.0, 1.08)]
-        {
+        for (size, w, h, k) in [
+            ("laptop", 1130.0, 220.0, 1.0),
+            ("projector", 1200.0, 300.0, 1.6),
+            ("phone", 350.0, 160.0, 1.08),
+            ("tight", 340.0, 200.0, 1.6),
+        ] {
             let at = MachineLayout::new(&view, Area::new(0.0, 0.0, w, h), k, None);
             save(&format!("machine-{name}-{size}"), &machine(&view, &at, &WORDS), w, h, k)?;
         }
@@ -48,6 +51,7 @@ fn main() -> std::io::Result<()> {
             ("laptop", 350.0, 270.0, 176.0, 1.0),
             ("projector", 1000.0, 470.0, 300.0, 1.6),
             ("phone", 350.0, 300.0, 180.0, 1.08),
+            ("tight", 340.0, 420.0, 240.0, 1.6),
         ] {
             let scale = HeadScale::fit(&view, 2.0, w - 4.0, k);
             let at = SectionLayout::new(&view, Area::new(2.0, 2.0, w - 4.0, h - 4.0), scale.clone());

@@ -10,7 +10,7 @@ use super::view::{LinkState, LinkView};
 /// How the words of a link stand to its name.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum ChainForm {
-    /// Beside the name.
+    /// Beside the name, cut at a comma where they are too long.
     Beside,
     /// Under the name, over as many lines as needed (at most two).
     Stacked,
@@ -38,7 +38,7 @@ impl ChainForm {
         let step = area.w / links.len().max(1) as f64;
         let room = step - 14.0 * k;
         let beside = |link: &LinkView| {
-            text_width(link.name, Lettering::Strong, k) + 7.0 * k + text_width(&link.words, Lettering::Note, k) <= room
+            link.words.is_empty() || shortened(&link.words, beside_room(link.name, room, k), k).is_some()
         };
         if links.iter().all(beside) {
             return ChainForm::Beside;
@@ -53,6 +53,17 @@ impl ChainForm {
             ChainForm::Names
         }
     }
+}
+
+/// What is left of a link's width beside its name.
+fn beside_room(name: &str, room: f64, k: f64) -> f64 {
+    room - text_width(name, Lettering::Strong, k) - 7.0 * k
+}
+
+/// The words, or what stands before the last comma that leaves them short enough; `None` if neither fits.
+fn shortened(words: &str, room: f64, k: f64) -> Option<&str> {
+    let ends = std::iter::once(words.len()).chain(words.rmatch_indices(", ").map(|(i, _)| i));
+    ends.map(|end| &words[..end]).find(|text| text_width(text, Lettering::Note, k) <= room)
 }
 
 /// The words in one or two lines that fit a width; `None` if they do not.
@@ -151,7 +162,8 @@ fn words(sheet: &mut Sheet, link: &LinkView, form: ChainForm, x: f64, y: f64, ro
     sheet.text((left, base), link.name, Lettering::Strong, name_ink, Anchor::Start);
     if form == ChainForm::Beside {
         let at = left + text_width(link.name, Lettering::Strong, k) + 7.0 * k;
-        sheet.text((at, base), link.words.clone(), Lettering::Note, word_ink, Anchor::Start);
+        let short = shortened(&link.words, beside_room(link.name, room, k), k).unwrap_or_default();
+        sheet.text((at, base), short, Lettering::Note, word_ink, Anchor::Start);
         return;
     }
     let lines = broken_lines(&link.words, room, k).unwrap_or_else(|| vec![link.words.clone()]);

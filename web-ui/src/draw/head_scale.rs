@@ -14,6 +14,8 @@ const FIELD_ROOM: f64 = 102.0;
 const LEFT_ROOM: f64 = 30.0;
 /// Further room for names at the left, where the box is wide.
 const NAME_ROOM: f64 = 84.0;
+/// Boxes must be this wide for parts and letters at scale 1.
+const LEAST_WIDTH: f64 = 334.0;
 /// Boxes at least this wide carry names at the left, px at scale 1.
 const WIDE: f64 = 540.0;
 
@@ -52,7 +54,10 @@ pub struct HeadScale {
 
 impl HeadScale {
     /// Fits the head of a view into a width that starts at `x`.
+    /// Where the width is too small for parts and letters at scale `k`, both pictures use a smaller one, never
+    /// below 1: take the `k` of the result for controls over them.
     pub fn fit(view: &HeadView, x: f64, w: f64, k: f64) -> Self {
+        let k = k.min((w / LEAST_WIDTH).max(1.0));
         let names = if w >= WIDE * k { NAME_ROOM * k } else { 0.0 };
         let (left, right) = (names + LEFT_ROOM * k, (TO_DIMENSION + FIELD_ROOM) * k);
         let widest = between((w - left - right) / 2.0, 36.0 * k, 190.0 * k);

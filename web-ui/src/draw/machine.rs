@@ -230,37 +230,42 @@ fn dimension(sheet: &mut Sheet, view: &MachineView, at: &MachineLayout, words: &
         sheet.line((tip, at.beam.1 + 12.0 * k), (tip, y + 6.0 * k), Pen::FAULT_THIN);
     }
     let value = fixed(view.counted_m * 1e3, 2);
-    let lead = format!("{} ", words.counted);
-    let wide = text_width(&lead, Lettering::Note, k);
-    let width = wide + text_width(&value, Lettering::Value, k);
+    let wide = text_width(&format!("{} ", words.counted), Lettering::Note, k);
+    let number = text_width(&value, Lettering::Value, k);
     let (a, b) = (zero.min(tip), zero.max(tip));
-    let outwards = if tip >= zero { 0.0 } else { PI };
-    let start = if b - a > width + 44.0 * k {
-        let start = (a + b - width) / 2.0;
-        sheet.line((a, y), (start - 6.0 * k, y), pen);
-        sheet.line((start + width + 6.0 * k, y), (b, y), pen);
+    let beyond = b + 24.0 * k;
+    let last = at.area.right() - 2.0 * k;
+    // On the line if there is room, else beyond its right end; the word before the number gives way first.
+    let (start, on_line, lead) = if b - a > wide + number + 44.0 * k {
+        ((a + b - wide - number) / 2.0, true, true)
+    } else if beyond + wide + number < last {
+        (beyond, false, true)
+    } else if b - a > number + 32.0 * k {
+        ((a + b - number) / 2.0, true, false)
+    } else {
+        (beyond.min(last - number), false, false)
+    };
+    let width = if lead { wide + number } else { number };
+    if b - a > 22.0 * k {
+        let outwards = if tip >= zero { 0.0 } else { PI };
+        if on_line {
+            sheet.line((a, y), (start - 6.0 * k, y), pen);
+            sheet.line((start + width + 6.0 * k, y), (b, y), pen);
+        } else {
+            sheet.line((a, y), (b, y), pen);
+        }
         sheet.arrow((zero, y), PI - outwards, 9.0, ink);
         sheet.arrow((tip, y), outwards, 9.0, ink);
-        start
     } else {
-        if b - a > 22.0 * k {
-            sheet.line((a, y), (b, y), pen);
-            sheet.arrow((zero, y), PI - outwards, 9.0, ink);
-            sheet.arrow((tip, y), outwards, 9.0, ink);
-        } else {
-            sheet.line((tip, y), (b + 18.0 * k, y), pen);
-            sheet.arrow((tip, y), PI, 9.0, ink);
-        }
-        b + 24.0 * k
-    };
-    sheet.text(
-        (start, y + 5.0 * k),
-        lead,
-        Lettering::Note,
-        if at.counted_off { ink } else { Ink::Ink2 },
-        Anchor::Start,
-    );
-    sheet.text((start + wide, y + 5.0 * k), value, Lettering::Value, ink, Anchor::Start);
+        sheet.line((tip, y), (b + 18.0 * k, y), pen);
+        sheet.arrow((tip, y), PI, 9.0, ink);
+    }
+    let after = if lead { start + wide } else { start };
+    if lead {
+        let lead_ink = if at.counted_off { ink } else { Ink::Ink2 };
+        sheet.text((start, y + 5.0 * k), words.counted, Lettering::Note, lead_ink, Anchor::Start);
+    }
+    sheet.text_over((after, y + 5.0 * k), value, Lettering::Value, ink, Anchor::Start);
 }
 
 /// The last row: what the fixed parts are, as far as there is room.

@@ -87,11 +87,11 @@ impl MachineLayout {
         let head_room = (table_x - area.x - 4.0 * k, area.right() - 4.0 * k - table_x);
         let tall = between(beam.0 - area.y - 14.0 * k, 46.0 * d, tallest(view.drive) * d);
         let carriage = Area::new(table_x - half, beam.0 - tall, 2.0 * half, tall - 7.0 * d);
-        let jog_y = beam.0 - 46.0 * k;
+        let jog_y = (beam.0 - shoulder(view.drive) * d - 26.0 * k).max(area.y + 22.0 * k);
         let jog =
             |x: f64| Area::around((between(x, area.x + 22.0 * k, area.right() - 22.0 * k), jog_y), 44.0 * k, 44.0 * k);
         let scale = Area::new(x_of(lo), beam.0 + 10.0 * d, x_of(hi) - x_of(lo), 8.0 * d);
-        let dirt = view.dirt.iter().map(|spot| dirt_place(x_of(spot.from_m), x_of(spot.to_m), &scale, k)).collect();
+        let dirt = view.dirt.iter().map(|spot| dirt_place(x_of(spot.from_m), x_of(spot.to_m), &scale, d)).collect();
         Self {
             area,
             k,
@@ -138,6 +138,14 @@ pub(super) fn half_carriage(drive: DriveDrawing) -> f64 {
     }
 }
 
+/// Height of the carriage's shoulders over the beam, px at scale 1: the jog buttons stand over them.
+fn shoulder(drive: DriveDrawing) -> f64 {
+    match drive {
+        DriveDrawing::Rack => 31.0,
+        DriveDrawing::Screw => 47.0,
+    }
+}
+
 fn tallest(drive: DriveDrawing) -> f64 {
     match drive {
         DriveDrawing::Rack => 128.0,
@@ -172,9 +180,9 @@ fn difference_factor(lag: f64, off: f64, k: f64, room: (f64, f64), held: Option<
     FACTORS.into_iter().rev().filter(|f| *f <= start).find(|f| fits(*f)).unwrap_or(1.0)
 }
 
-fn dirt_place(a: f64, b: f64, scale: &Area, k: f64) -> DirtPlace {
+fn dirt_place(a: f64, b: f64, scale: &Area, d: f64) -> DirtPlace {
     let (a, b) = (a.min(b), a.max(b));
-    let width = if b - a < LEAST_DIRT * k { (SHOWN_DIRT * k).min(scale.w) } else { b - a };
+    let width = if b - a < LEAST_DIRT * d { (SHOWN_DIRT * d).min(scale.w) } else { b - a };
     let x0 = between((a + b - width) / 2.0, scale.x, scale.right() - width);
     let factor = if b - a < width { width / (b - a).max(1e-3) } else { 1.0 };
     DirtPlace { x0, x1: x0 + width, factor }

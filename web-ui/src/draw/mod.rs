@@ -20,3 +20,6 @@ pub mod shape;
 pub mod svg;
 pub mod tokens;
 pub mod view;
+
+#[cfg(test)]
+mod scene_tests;

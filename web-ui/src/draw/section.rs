@@ -1,6 +1,7 @@
 //! Section S–S: the head over the scale, cut along the travel, with the light between them.
 
 use super::kit::Sheet;
+use super::room::text_width;
 use super::scene_words::SceneWords;
 use super::section_head::{arm, back_wall, head};
 use super::section_layout::{HEAD, MOST_TURN, SectionLayout};
@@ -22,7 +23,8 @@ pub fn section(view: &HeadView, at: &SectionLayout, words: &SceneWords) -> Vec<S
     let k = at.scale.k;
     let low = if view.transmissive { at.area.bottom() } else { at.strip.bottom() + 26.0 * k };
     let (x, y) = at.tilt_pivot;
-    sheet.line((x, y - at.tilt_radius - 4.0 * k), (x, low.min(at.area.bottom())), Pen::CENTRE);
+    sheet.line((x, y - at.tilt_radius - 4.0 * k), (x, y - (HEAD - 6.0) * k), Pen::CENTRE);
+    sheet.line((x, y), (x, low.min(at.area.bottom())), Pen::CENTRE);
     arm(&mut sheet, view, at);
     head(&mut sheet, view, at);
     tilt(&mut sheet, at);
@@ -66,19 +68,28 @@ fn tilt(sheet: &mut Sheet, at: &SectionLayout) {
 
 /// Names of the parts, where there is room at the left.
 fn names(sheet: &mut Sheet, at: &SectionLayout, words: &SceneWords) {
-    let Some(x) = at.scale.names_x else { return };
     let k = at.scale.k;
+    // The lamp's name stands beside it, where nothing else does.
+    let lamp = lamp_place(at);
+    let word = text_width(words.light_source, Lettering::Note, k);
+    let inside = at.scale.half - 13.0 * k;
+    if at.scale.names_x.is_some() && at.scale.lamp == 0.0 && 16.0 * k + word < inside {
+        let (u, v) = if at.arm_depth.is_some() { (20.0, -12.0) } else { (16.0, 9.5) };
+        let place = (lamp.0 + u * k, lamp.1 - v * k);
+        sheet.text(place, words.light_source, Lettering::Note, Ink::Ink2, Anchor::Start);
+    }
+    let Some(x) = at.scale.names_x else { return };
     let first = at.scale.fields.iter().fold(0.0, |m: f64, f| m.min(f.0));
     let half = at.scale.half;
-    let mask_y = at.on_head(-half, 5.0 * k).1;
-    let rows: [(&str, Point, f64); 4] = [
-        (words.light_source, lamp_place(at), mask_y - 62.0 * k),
-        (words.sensors, at.on_head(first, 24.0 * k), mask_y - 26.0 * k),
-        (words.mask, at.on_head(-half + 12.0 * k, 6.0 * k), mask_y),
-        (words.scale, (at.strip.x, at.strip.y + 7.0 * k), (at.strip.y + 7.0 * k).max(mask_y + 17.0 * k)),
+    let (sensor, glass) = (at.on_head(first, 24.0 * k), at.on_head(-half + 12.0 * k, 6.0 * k));
+    let strip_y = at.strip.y + 7.0 * k;
+    let rows = [
+        (words.sensors, sensor, sensor.1.min(glass.1 - 16.0 * k)),
+        (words.mask, glass, glass.1),
+        (words.scale, (at.strip.x, strip_y), strip_y.max(glass.1 + 17.0 * k)),
     ];
     for (word, to, y) in rows {
-        let from = x + super::room::text_width(word, Lettering::Note, k) + 5.0 * k;
+        let from = x + text_width(word, Lettering::Note, k) + 5.0 * k;
         sheet.text((x, y + 4.0 * k), word, Lettering::Note, Ink::Ink2, Anchor::Start);
         sheet.line((from, y), to, Pen::THIN);
         sheet.circle(to, 1.4 * k, super::machine::SOLID, None);

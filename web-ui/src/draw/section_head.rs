@@ -15,8 +15,8 @@ const MASK: f64 = 10.0;
 /// Underside of the board over the mask's lower face, px at scale 1.
 const BOARD: f64 = 66.0;
 /// Base lines of the photocurrents and of their unit, px at scale 1.
-const CURRENTS: f64 = 37.0;
-const UNIT: f64 = 52.0;
+const CURRENTS: f64 = 40.0;
+const UNIT: f64 = 54.0;
 
 /// Points of the head before it is turned: `u` right of its middle, `v` above the mask's lower face, px at scale 1.
 struct Frame {
@@ -182,7 +182,7 @@ fn fields(sheet: &mut Sheet, view: &HeadView, at: &SectionLayout, frame: &Frame)
     let h = (FIELD_TOP - FIELD_FOOT) * k;
     for (field, (a, b)) in view.fields.iter().zip(&at.scale.fields) {
         field_face(sheet, frame.p(*a, FIELD_TOP), b - a, h, field.lit, field.used);
-        plate(sheet, frame.p((a + b) / 2.0, FIELD_FOOT + 10.0), b - a, field.name, field.used, k);
+        plate(sheet, frame.p((a + b) / 2.0, FIELD_FOOT + 11.5), b - a, field.name, field.used, k);
     }
 }
 
@@ -203,7 +203,7 @@ pub(super) fn plate(sheet: &mut Sheet, (x, y): Point, room: f64, name: &str, use
     if wide > room + 1.0 * k {
         return;
     }
-    let w = (wide + 5.0 * k).min(room - 1.5 * k);
+    let w = (wide + 5.0 * k).min((room - 6.0 * k).max(wide));
     sheet.rect((x - w / 2.0, y - 6.5 * k), w, 13.0 * k, PANEL, None);
     let ink = if used { Ink::Ink } else { Ink::Ink2 };
     sheet.text((x, y + 4.5 * k), name, Lettering::Strong, ink, Anchor::Middle);
@@ -226,7 +226,9 @@ fn currents(sheet: &mut Sheet, view: &HeadView, at: &SectionLayout, frame: &Fram
     };
     let (stagger, hide) =
         (tight(1), tight(1) && (tight(2) || row.len() > 2 && view.fields.len() > 3 && inside < 60.0 * k));
-    if hide || row.is_empty() {
+    let lamp = at.arm_depth.is_none().then_some(at.scale.lamp);
+    let at_lamp = |(u, text): &(f64, String)| lamp.is_some_and(|x| (u - x).abs() < wide(text) / 2.0 + 9.0 * k);
+    if hide || row.is_empty() || row.iter().any(at_lamp) {
         return;
     }
     for (i, (u, text)) in row.iter().enumerate() {

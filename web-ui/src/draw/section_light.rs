@@ -12,7 +12,7 @@ use super::view::HeadView;
 /// Underside of the sensor fields over the mask's lower face, px at scale 1.
 pub(super) const FIELD_FOOT: f64 = 12.0;
 /// Upper side of the sensor fields, px at scale 1.
-pub(super) const FIELD_TOP: f64 = 32.0;
+pub(super) const FIELD_TOP: f64 = 35.0;
 
 fn unit(x: f64) -> f64 {
     finite_or(x, 0.0).clamp(0.0, 1.0)
