@@ -172,3 +172,51 @@ fn words(sheet: &mut Sheet, link: &LinkView, form: ChainForm, x: f64, y: f64, ro
         sheet.text(at, line, Lettering::Note, word_ink, Anchor::Start);
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::draw::check::{apart, inside, texts};
+    use crate::draw::samples;
+
+    #[test]
+    fn chain_marks_the_first_broken_link_and_the_alarm() {
+        let links = samples::broken_chain();
+        let (shapes, at) = chain(&links, Area::new(0.0, 0.0, 1130.0, 48.0), 1.0, None);
+        assert_eq!(at.form, ChainForm::Beside);
+        let crosses =
+            shapes.iter().filter(|s| matches!(s, Shape::Path { pen: Some(pen), .. } if *pen == Pen::FAULT)).count();
+        assert_eq!(crosses, 2, "one cross of two strokes");
+        let red: Vec<&str> = texts(&shapes).iter().filter(|t| t.2 == Ink::Fault).map(|t| t.0).collect();
+        assert_eq!(red, ["Channel", "0.12 V, needs 0.20", "Alarm", "following error"]);
+        let dead = shapes
+            .iter()
+            .filter(|s| matches!(s, Shape::Path { pen: Some(pen), .. } if *pen == Pen::DEAD_CHAIN))
+            .count();
+        let behind = links.iter().filter(|l| l.state == LinkState::Behind).count();
+        assert_eq!(dead, 2 * behind, "mark and line of each link behind the break");
+        let (good, _) = chain(&samples::good_chain(), Area::new(0.0, 0.0, 1130.0, 48.0), 1.0, None);
+        assert!(texts(&good).iter().all(|t| t.2 != Ink::Fault));
+    }
+
+    #[test]
+    fn chain_takes_the_form_that_fits() {
+        for links in [samples::broken_chain(), samples::good_chain(), Vec::new()] {
+            for w in [340.0, 420.0, 560.0, 700.0, 900.0, 1200.0] {
+                for h in [44.0, 80.0] {
+                    let area = Area::new(5.0, 5.0, w, h);
+                    let (shapes, at) = chain(&links, area, 1.0, None);
+                    assert_eq!(at.marks.len(), links.len());
+                    apart(&shapes, 1.0, &format!("chain at {w} x {h}, {:?}", at.form));
+                    if !links.is_empty() {
+                        inside(&shapes, &area, 1.0, 1.0, &format!("chain at {w} x {h}, {:?}", at.form));
+                    }
+                }
+            }
+        }
+        assert_eq!(
+            ChainForm::fitting(&samples::broken_chain(), &Area::new(0.0, 0.0, 340.0, 44.0), 1.0),
+            ChainForm::Names
+        );
+    }
+}

@@ -225,7 +225,13 @@ fn dimension(sheet: &mut Sheet, view: &MachineView, at: &MachineLayout, words: &
     let pen = Pen { ink, ..Pen::THIN };
     sheet.line((zero, at.beam.1 + 6.0 * k), (zero, y + 6.0 * k), Pen::THIN);
     sheet.circle((zero, at.beam.1 + 4.0 * k), 2.6 * k, PAPER, Some(Pen::MID));
-    sheet.text_over((zero.min(tip) - 7.0 * k, y + 4.5 * k), "0", Lettering::Note, Ink::Ink2, Anchor::End);
+    // The nought stands outside the dimension, unless that runs far to the left.
+    let (nought, anchor) = if zero - tip > 22.0 * k {
+        (zero + 7.0 * k, Anchor::Start)
+    } else {
+        ((zero.min(tip) - 7.0 * k).max(at.area.x + 8.0 * k), Anchor::End)
+    };
+    sheet.text_over((nought, y + 4.5 * k), "0", Lettering::Note, Ink::Ink2, anchor);
     if at.counted_off {
         sheet.line((tip, at.beam.1 + 12.0 * k), (tip, y + 6.0 * k), Pen::FAULT_THIN);
     }
@@ -278,15 +284,18 @@ fn notes(sheet: &mut Sheet, view: &MachineView, at: &MachineLayout, words: &Scen
     let end = at.x_of(finite_or(view.travel_m, 0.0)).min(at.area.right() - 4.0 * k);
     sheet.line((end, at.beam.1 + 5.0 * k), (end, y - 12.0 * k), Pen::THIN);
     sheet.arrow((end, at.beam.1 + 2.0 * k), -FRAC_PI_2, 6.0, Ink::Ink);
+    let ends_width = text_width(&ends, Lettering::Note, k);
+    let ends_from = (end - ends_width / 2.0).min(at.area.right() - 4.0 * k - ends_width);
+    sheet.text((ends_from, y), ends, Lettering::Note, Ink::Ink2, Anchor::Start);
     let mut from = at.area.x + 4.0 * k;
-    if view.home_switch_m.is_finite() {
-        sheet.text((from, y), words.home_switch, Lettering::Note, Ink::Ink2, Anchor::Start);
+    let home_width = text_width(words.home_switch, Lettering::Note, k);
+    if view.home_switch_m.is_finite() && from + home_width + 12.0 * k < ends_from {
         let x = at.home.0;
+        let start = (x - home_width / 2.0).max(from);
+        sheet.text((start, y), words.home_switch, Lettering::Note, Ink::Ink2, Anchor::Start);
         sheet.line((x, at.beam.1 + 28.0 * at.d), (x, y - 12.0 * k), Pen::THIN);
-        from += text_width(words.home_switch, Lettering::Note, k) + 20.0 * k;
+        from = start + home_width + 20.0 * k;
     }
-    let ends_from = end - text_width(&ends, Lettering::Note, k) + 4.0 * k;
-    sheet.text((end + 4.0 * k, y), ends, Lettering::Note, Ink::Ink2, Anchor::End);
     let (a, b) = view.gap_ends;
     if (a - b).abs() > 0.02 {
         let words = format!("{} {} to {}", words.gap_along, gap_text(a), gap_text(b));

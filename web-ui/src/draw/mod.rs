@@ -22,4 +22,8 @@ pub mod tokens;
 pub mod view;
 
 #[cfg(test)]
-mod scene_tests;
+mod check;
+#[cfg(test)]
+mod head_tests;
+#[cfg(test)]
+mod machine_tests;

@@ -29,7 +29,7 @@ pub fn section(view: &HeadView, at: &SectionLayout, words: &SceneWords) -> Vec<S
     head(&mut sheet, view, at);
     tilt(&mut sheet, at);
     gap(&mut sheet, at);
-    names(&mut sheet, at, words);
+    names(&mut sheet, view, at, words);
     sheet.finish()
 }
 
@@ -67,7 +67,7 @@ fn tilt(sheet: &mut Sheet, at: &SectionLayout) {
 }
 
 /// Names of the parts, where there is room at the left.
-fn names(sheet: &mut Sheet, at: &SectionLayout, words: &SceneWords) {
+fn names(sheet: &mut Sheet, view: &HeadView, at: &SectionLayout, words: &SceneWords) {
     let k = at.scale.k;
     // The lamp's name stands beside it, where nothing else does.
     let lamp = lamp_place(at);
@@ -75,8 +75,11 @@ fn names(sheet: &mut Sheet, at: &SectionLayout, words: &SceneWords) {
     let inside = at.scale.half - 13.0 * k;
     if at.scale.names_x.is_some() && at.scale.lamp == 0.0 && 16.0 * k + word < inside {
         let (u, v) = if at.arm_depth.is_some() { (20.0, -12.0) } else { (16.0, 9.5) };
-        let place = (lamp.0 + u * k, lamp.1 - v * k);
-        sheet.text(place, words.light_source, Lettering::Note, Ink::Ink2, Anchor::Start);
+        // The unit of the currents stands over the leftmost field: keep to the other side.
+        let used = view.fields.iter().zip(&at.scale.fields).filter(|(f, _)| f.used).map(|(_, x)| x.0);
+        let left = used.fold(f64::INFINITY, f64::min) > 0.0;
+        let x = if left { lamp.0 - u * k - word } else { lamp.0 + u * k };
+        sheet.text((x, lamp.1 - v * k), words.light_source, Lettering::Note, Ink::Ink2, Anchor::Start);
     }
     let Some(x) = at.scale.names_x else { return };
     let first = at.scale.fields.iter().fold(0.0, |m: f64, f| m.min(f.0));

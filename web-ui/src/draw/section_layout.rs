@@ -88,7 +88,9 @@ impl SectionLayout {
         let above = pivot_y - HEAD * k - area.y - 2.0 * k;
         let arm_depth = view.transmissive.then_some(most_px + (GLASS + ARM_AIR) * k);
         let below = arm_depth.map_or(f64::INFINITY, |depth| depth - gap_px - GLASS * k);
-        let touch = (gap_px.min(above).min(below) / scale.half).clamp(0.0, 1.0).asin();
+        // Turned further, the cable or the arm would leave the picture at the left.
+        let aside = arm_depth.map_or(0.17, |depth| (26.0 * k / (depth + ARM * k)).min(0.17));
+        let touch = (gap_px.min(above).min(below) / scale.half).clamp(0.0, 1.0).asin().min(aside);
         let radius = (HEAD + TO_ARC) * k;
         let knob = (cx + radius * asked.sin(), pivot_y - radius * asked.cos());
         let gx = scale.dimension_x;
