@@ -54,6 +54,7 @@ fn main() -> std::io::Result<()> {
             ("tight", 340.0, 420.0, 240.0, 1.6),
         ] {
             let scale = HeadScale::fit(&view, 2.0, w - 4.0, k);
+            let k = scale.k;
             let at = SectionLayout::new(&view, Area::new(2.0, 2.0, w - 4.0, h - 4.0), scale.clone());
             let mut shapes = section(&view, &at, &WORDS);
             shapes.extend(plan(&view, &PlanLayout::new(&view, Area::new(2.0, h, w - 4.0, low - 4.0), scale)));

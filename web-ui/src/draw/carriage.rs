@@ -225,7 +225,7 @@ fn head(sheet: &mut Sheet, light: f64, at: &MachineLayout) {
     sheet.path(cable, None, Some(Pen::MID));
     let centre = p(0.0, 13.0);
     if light > 0.0 {
-        sheet.circle(centre, 22.0 * d, Some(Fill::Glow(Ink::Glow, centre, 22.0 * d, 0.15 + 0.5 * light)), None);
+        sheet.circle(centre, 17.0 * d, Some(Fill::Glow(Ink::Glow, centre, 17.0 * d, 0.15 + 0.5 * light)), None);
     }
     sheet.circle(centre, 4.2 * d, PANEL, None);
     sheet.circle(centre, 4.2 * d, Some(Fill::Flat(Ink::Glow, light)), Some(Pen::MID));

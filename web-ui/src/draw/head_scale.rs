@@ -22,7 +22,7 @@ const WIDE: f64 = 540.0;
 /// Mapping along the travel for the pictures of the head.
 #[derive(Clone, Debug, PartialEq)]
 pub struct HeadScale {
-    /// Scale of pens and letters.
+    /// Scale of pens and letters of both pictures: the one to hand to whatever puts the shapes on a screen.
     pub k: f64,
     /// Middle of the head, px.
     pub cx: f64,
@@ -55,7 +55,7 @@ pub struct HeadScale {
 impl HeadScale {
     /// Fits the head of a view into a width that starts at `x`.
     /// Where the width is too small for parts and letters at scale `k`, both pictures use a smaller one, never
-    /// below 1: take the `k` of the result for controls over them.
+    /// below 1: put the shapes on the screen at the `k` of the result, and controls over them too.
     pub fn fit(view: &HeadView, x: f64, w: f64, k: f64) -> Self {
         let k = k.min((w / LEAST_WIDTH).max(1.0));
         let names = if w >= WIDE * k { NAME_ROOM * k } else { 0.0 };

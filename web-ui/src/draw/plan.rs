@@ -94,8 +94,8 @@ pub fn plan(view: &HeadView, at: &PlanLayout) -> Vec<Shape> {
     let mut sheet = Sheet::new(at.scale.k);
     lines(&mut sheet, at);
     dirt(&mut sheet, view, at);
-    head(&mut sheet, view, at);
     cutting_line(&mut sheet, at);
+    head(&mut sheet, view, at);
     knob(&mut sheet, at);
     sheet.finish()
 }
