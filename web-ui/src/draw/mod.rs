@@ -2,10 +2,26 @@
 
 pub mod axes;
 pub mod canvas;
+mod carriage;
+pub mod chain;
 pub mod channels;
 pub mod error;
+pub mod head_scale;
 pub mod kit;
+pub mod kit;
+pub mod machine;
+pub mod machine_layout;
+pub mod plan;
+pub mod positions;
+pub mod room;
 pub mod ruler;
+pub mod samples;
+pub mod scene_words;
+pub mod section;
+mod section_head;
+pub mod section_layout;
+mod section_light;
+mod section_scale;
 pub mod shape;
 pub mod squares;
 pub mod svg;
@@ -17,3 +33,10 @@ pub mod xy;
 
 #[cfg(test)]
 mod chart_tests;
+
+#[cfg(test)]
+mod check;
+#[cfg(test)]
+mod head_tests;
+#[cfg(test)]
+mod machine_tests;
