@@ -8,7 +8,6 @@ pub mod channels;
 pub mod error;
 pub mod head_scale;
 pub mod kit;
-pub mod kit;
 pub mod machine;
 pub mod machine_layout;
 pub mod plan;
