@@ -1,0 +1,19 @@
+//! The chain from light to alarm.
+
+use super::picture::Picture;
+use crate::pictures::PictureKind;
+use crate::store::use_store;
+use yew::prelude::*;
+
+/// The strip.
+#[function_component(ChainStrip)]
+pub fn chain_strip() -> Html {
+    let store = use_store();
+    let words: Vec<String> =
+        store.lab.0.borrow().links().iter().map(|link| format!("{}: {}", link.name, link.words)).collect();
+    html! {
+        <section class="chain" aria-label="From light to alarm">
+            <Picture kind={PictureKind::Chain} label={words.join("; ")} />
+        </section>
+    }
+}

@@ -1,0 +1,27 @@
+//! Beside the charts: A against B, the log, and what to do.
+
+use super::actions::Actions;
+use super::log_list::LogList;
+use super::picture::Picture;
+use crate::draw::view::Levels;
+use crate::pictures::PictureKind;
+use crate::store::use_store;
+use yew::prelude::*;
+
+/// The column.
+#[function_component(Side)]
+pub fn side() -> Html {
+    let store = use_store();
+    let shape = match store.lab.0.borrow().levels() {
+        Levels::Comparator { .. } => "must leave the square",
+        Levels::Vector { .. } => "must stay outside the small circle",
+    };
+    html! {
+        <section class="side" aria-label="Figure, log and actions">
+            <div class="title part-xy"><h2>{ "A against B" }</h2><span class="note">{ shape }</span></div>
+            <Picture kind={PictureKind::Figure} class="figure part-xy" label={format!("A drawn against B: {shape}.")} />
+            <LogList />
+            <Actions />
+        </section>
+    }
+}

@@ -1,0 +1,144 @@
+//! Which pictures there are, and what each is drawn from.
+
+use crate::draw::axes::TimeAxis;
+use crate::draw::chain::chain;
+use crate::draw::head_scale::HeadScale;
+use crate::draw::kit::Sheet;
+use crate::draw::machine::machine;
+use crate::draw::machine_layout::MachineLayout;
+use crate::draw::plan::{PlanLayout, plan};
+use crate::draw::positions::positions;
+use crate::draw::room::Area;
+use crate::draw::scene_words::SceneWords;
+use crate::draw::section::section;
+use crate::draw::section_layout::SectionLayout;
+use crate::draw::shape::Shape;
+use crate::draw::view::HeadView;
+use crate::draw::words::{ChartWords, TraceNotes};
+use crate::draw::{channels, error, ruler, squares, xy};
+use crate::lab::{Charts, Lab};
+use crate::stage::Stage;
+use std::cell::OnceCell;
+
+/// A picture of the page.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PictureKind {
+    /// Axis from the side.
+    Machine,
+    /// Three positions.
+    Positions,
+    /// Chain from light to alarm.
+    Chain,
+    /// Section through head and scale.
+    Section,
+    /// Fields from above.
+    Plan,
+    /// Channels A and B.
+    Channels,
+    /// Squared channels and counts.
+    Squares,
+    /// Following error.
+    Error,
+    /// Time ruler.
+    Ruler,
+    /// A against B.
+    Figure,
+}
+
+/// The views of one frame; the charts are worked out once for all of them.
+pub struct FrameViews<'a> {
+    lab: &'a Lab,
+    charts: OnceCell<Charts>,
+}
+
+/// The whole of a canvas.
+pub fn whole((w, h): (f64, f64)) -> Area {
+    Area::new(0.0, 0.0, w, h)
+}
+
+/// Layout of the section for a canvas of a size.
+pub fn section_layout(view: &HeadView, size: (f64, f64), k: f64) -> SectionLayout {
+    SectionLayout::new(view, whole(size), HeadScale::fit(view, 0.0, size.0, k))
+}
+
+/// Layout of the plan for a canvas of a size.
+pub fn plan_layout(view: &HeadView, size: (f64, f64), k: f64) -> PlanLayout {
+    PlanLayout::new(view, whole(size), HeadScale::fit(view, 0.0, size.0, k))
+}
+
+impl<'a> FrameViews<'a> {
+    /// Views of the lab as it stands.
+    pub fn new(lab: &'a Lab) -> Self {
+        Self { lab, charts: OnceCell::new() }
+    }
+
+    fn charts(&self) -> &Charts {
+        self.charts.get_or_init(|| self.lab.charts())
+    }
+
+    fn time_axis(&self, width: f64, k: f64) -> TimeAxis {
+        let charts = self.charts();
+        TimeAxis::of(&charts.trace, 0.0, width, k, charts.columns)
+    }
+
+    /// Shapes of a picture and the scale at which they are meant.
+    pub fn draw(&self, kind: PictureKind, size: (f64, f64), k: f64, stage: &Stage) -> (Vec<Shape>, f64) {
+        let words = SceneWords::ENGLISH;
+        match kind {
+            PictureKind::Machine => {
+                let view = self.lab.machine_view();
+                let layout = MachineLayout::new(&view, whole(size), k, stage.held.get());
+                stage.held.set(Some(layout.factor));
+                (machine(&view, &layout, &words), k)
+            }
+            PictureKind::Positions => {
+                let view = self.lab.machine_view();
+                let decimals = if self.lab.sim().params().metres_per_count() < 10e-6 { 3 } else { 2 };
+                let travel_px = size.0 / (view.stops_m.1 - view.stops_m.0).max(0.1);
+                (positions(&view, whole(size), k, travel_px, decimals, &words).0, k)
+            }
+            PictureKind::Chain => (chain(&self.lab.links(), whole(size), k, None).0, k),
+            PictureKind::Section => {
+                let view = self.lab.head_view();
+                let layout = section_layout(&view, size, k);
+                (section(&view, &layout, &words), layout.scale.k)
+            }
+            PictureKind::Plan => {
+                let view = self.lab.head_view();
+                let layout = plan_layout(&view, size, k);
+                (plan(&view, &layout), layout.scale.k)
+            }
+            PictureKind::Figure => {
+                let mut sheet = Sheet::new(k);
+                xy::draw(&mut sheet, &self.lab.xy(), (0.0, 0.0), size.0, size.1, &ChartWords::ENGLISH);
+                (sheet.finish(), k)
+            }
+            PictureKind::Channels | PictureKind::Squares | PictureKind::Error | PictureKind::Ruler => {
+                (self.chart(kind, size, k), k)
+            }
+        }
+    }
+
+    fn chart(&self, kind: PictureKind, (w, h): (f64, f64), k: f64) -> Vec<Shape> {
+        let charts = self.charts();
+        let axis = self.time_axis(w, k);
+        let words = &ChartWords::ENGLISH;
+        let mut sheet = Sheet::new(k);
+        // Room for half a line above and below, so that nothing of the plot is cut off.
+        let plot = (1.0, (h - 2.0).max(10.0));
+        match kind {
+            PictureKind::Channels => {
+                let record = self.lab.sim().record();
+                let volts = |v: f64| format!("{v:.2} V");
+                let (a, b) = (volts(2.0 * record.amplitude_a_v), volts(2.0 * record.amplitude_b_v));
+                let now = if record.blind { volts(2.0 * record.amplitude_a_v) } else { String::new() };
+                let notes = TraceNotes { a: &a, b: &b, now: &now };
+                channels::draw(&mut sheet, &charts.trace, &axis, plot, words, &notes);
+            }
+            PictureKind::Squares => squares::draw(&mut sheet, &charts.trace, &axis, plot, words),
+            PictureKind::Error => error::draw(&mut sheet, &charts.error, &axis, plot, words, 1e3),
+            _ => ruler::draw(&mut sheet, &axis, 1.0, words),
+        }
+        sheet.finish()
+    }
+}
