@@ -17,9 +17,10 @@ use crate::{Error, Result, compile};
     The folder then holds everything the page needs. To open the page without a server, see `countlight bundle`."
 )]
 pub struct Args {
-    /// Folder to write to; it is made if missing, and files of other names in it are left alone.
-    #[arg(long, value_name = "DIR", default_value = "countlight-page")]
-    pub out: PathBuf,
+    /// Folder to write to; it is made if missing, and files of other names in it are left alone. Without it the page
+    /// stays in the sources' own target/dist.
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
 }
 
 /// Runs the verb.
@@ -27,13 +28,15 @@ pub struct Args {
 /// # Errors
 /// The page cannot be built, or the folder cannot be written.
 pub fn run(args: &Args, progress: Progress) -> Result<()> {
+    let fallback = Workspace::locate()?.dist();
+    let out = args.out.as_ref().unwrap_or(&fallback);
     // Before the build, which may take minutes.
-    fs::create_dir_all(&args.out).map_err(|e| Error::file("make the folder", &args.out, &e))?;
+    fs::create_dir_all(out).map_err(|e| Error::file("make the folder", out, &e))?;
     let site = page(progress)?;
-    site.write(&args.out)?;
+    site.write(out)?;
     println!(
         "{}  ({} files, {} kB)",
-        args.out.display(),
+        out.display(),
         site.iter().count(),
         site.size() / 1000
     );
