@@ -7,6 +7,7 @@ use std::sync::mpsc::channel;
 use std::thread;
 use std::time::{Duration, Instant};
 
+use fantoccini::wd::TimeoutConfiguration;
 use fantoccini::{Client, ClientBuilder};
 use hyper_util::client::legacy::connect::HttpConnector;
 use serde_json::json;
@@ -17,6 +18,8 @@ use crate::browser::{Programs, programs};
 
 /// How long the driver may take to say its port; it takes 0.04 s on an idle machine.
 const START: Duration = Duration::from_secs(60);
+/// How long a load or a script may take, so that a page that never loads fails its test and does not hold it up.
+const LIMIT: Duration = Duration::from_secs(60);
 /// Options of every browser here: no window, nothing sent anywhere, the same size and language on each machine.
 const ARGS: [&str; 16] = [
     "--headless=new",
@@ -109,6 +112,8 @@ impl Driver {
             .capabilities(capabilities)
             .connect(&address)
             .await?;
+        let limits = TimeoutConfiguration::new(Some(LIMIT), Some(LIMIT), None);
+        client.update_timeouts(limits).await?;
         Ok(client)
     }
 }

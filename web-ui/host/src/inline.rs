@@ -16,12 +16,13 @@
 //! (inline scripts and styles, `style=`, `on...=`), is refused with its line, so that the two forms of the page agree.
 
 pub mod css;
+mod policy;
 
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use html5gum::{DefaultEmitter, StartTag, Token, Tokenizer};
-use sha2::{Digest, Sha256};
 
+use self::policy::Policy;
 use crate::site::Site;
 use crate::{Error, Result, mime};
 
@@ -105,32 +106,6 @@ pub fn page(index: &str, site: &Site, blocks: &[Block]) -> Result<String> {
         }
     }
     writer.finish()
-}
-
-/// What the finished page may run and show.
-#[derive(Debug, Default)]
-struct Policy {
-    scripts: Vec<String>,
-    styles: Vec<String>,
-}
-
-impl Policy {
-    fn hash(text: &str) -> String {
-        format!("'sha256-{}'", STANDARD.encode(Sha256::digest(text)))
-    }
-
-    fn meta(&self) -> String {
-        let styles = if self.styles.is_empty() {
-            "'none'".to_owned()
-        } else {
-            self.styles.join(" ")
-        };
-        format!(
-            "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; script-src 'wasm-unsafe-eval' {}; \
-             style-src {styles}; font-src data:; img-src data:; worker-src blob:; base-uri 'none'; form-action 'none'\">",
-            self.scripts.join(" ")
-        )
-    }
 }
 
 struct Writer<'a> {
@@ -225,7 +200,7 @@ impl Writer<'_> {
                 let text = css::inline(address, self.text(at, address)?, self.site)?;
                 let text = text.replace("</style", "<\\/style");
                 self.policy_before(at)?;
-                self.policy.styles.push(Policy::hash(&text));
+                self.policy.allow_style(&text);
                 self.out.push_str(&format!("<style>{text}</style>"));
             }
             "icon" => {
@@ -313,7 +288,7 @@ impl Writer<'_> {
     /// Writes an inline classic script and lets the policy allow it.
     fn run(&mut self, text: &str) {
         let text = harmless(text);
-        self.policy.scripts.push(Policy::hash(&text));
+        self.policy.allow_script(&text);
         self.out.push_str(&format!("<script>{text}</script>"));
     }
 

@@ -1,5 +1,7 @@
 //! Tests of the single file's page.
 
+use sha2::{Digest, Sha256};
+
 use super::*;
 
 fn site() -> Site {

@@ -174,20 +174,13 @@ mod tests {
 
     #[test]
     fn debians_toolchain_needs_all_its_parts() {
-        for missing in 0..COMPLETE.len() {
+        for missing in COMPLETE {
             let mut files = vec!["usr/bin/wasm-ld-22"];
-            files.extend(
-                COMPLETE
-                    .iter()
-                    .enumerate()
-                    .filter(|(i, _)| *i != missing)
-                    .map(|(_, f)| *f),
-            );
+            files.extend(COMPLETE.iter().filter(|file| **file != missing));
             assert_eq!(
                 debian_linker(machine(&files).path()),
                 None,
-                "without {}",
-                COMPLETE[missing]
+                "without {missing}"
             );
         }
         assert_eq!(debian_linker(machine(&COMPLETE).path()), None);
