@@ -53,6 +53,9 @@ impl Driver {
     /// Starts a driver on a free port.
     pub fn start() -> Result<Self> {
         let Programs { browser, driver } = programs()?;
+        let profile = tempfile::Builder::new()
+            .prefix("countlight-browser-")
+            .tempdir()?;
         let mut child = Command::new(&driver)
             .arg("--port=0")
             .stdin(Stdio::null())
@@ -67,9 +70,7 @@ impl Driver {
             child,
             port: 0,
             browser: browser.to_string_lossy().into_owned(),
-            profile: tempfile::Builder::new()
-                .prefix("countlight-browser-")
-                .tempdir()?,
+            profile,
         };
         let (sender, received) = channel();
         thread::spawn(move || {

@@ -2,6 +2,7 @@
 
 use std::collections::VecDeque;
 use std::io::{BufRead, BufReader, Read};
+use std::path::Path;
 use std::process::{Child, Command, Stdio};
 use std::sync::mpsc::{RecvTimeoutError, Sender, channel};
 use std::thread;
@@ -21,12 +22,17 @@ const TICK: Duration = Duration::from_millis(500);
 /// The program cannot be started, exceeds `limit`, or ends with a failure; then the message holds its last lines.
 pub fn run(command: &mut Command, step: &Step, limit: Duration, mend: &str) -> Result<()> {
     let shown = shown(command);
+    let program = Path::new(command.get_program())
+        .file_name()
+        .unwrap_or_default()
+        .to_string_lossy()
+        .into_owned();
     let mut child = command
         .stdin(Stdio::null())
         .stdout(Stdio::piped())
         .stderr(Stdio::piped())
         .spawn()
-        .map_err(|e| Error::new(format!("cannot start a program: {e}"), &shown, mend))?;
+        .map_err(|e| Error::new(format!("cannot start {program}: {e}"), &shown, mend))?;
 
     let deadline = Instant::now() + limit;
     let mut tail = VecDeque::new();
@@ -48,7 +54,7 @@ pub fn run(command: &mut Command, step: &Step, limit: Duration, mend: &str) -> R
         if Instant::now() > deadline {
             end(&mut child);
             let what = format!(
-                "a program took longer than {} s and was stopped",
+                "{program} took longer than {} s and was stopped",
                 limit.as_secs()
             );
             return Err(Error::new(with_tail(what, &tail), &shown, mend));
@@ -56,12 +62,12 @@ pub fn run(command: &mut Command, step: &Step, limit: Duration, mend: &str) -> R
     }
     let status = child
         .wait()
-        .map_err(|e| Error::new(format!("cannot wait for a program: {e}"), &shown, mend))?;
+        .map_err(|e| Error::new(format!("cannot wait for {program}: {e}"), &shown, mend))?;
     if status.success() {
         return Ok(());
     }
     Err(Error::new(
-        with_tail(format!("a program failed ({status})"), &tail),
+        with_tail(format!("{program} failed ({status})"), &tail),
         &shown,
         mend,
     ))
@@ -128,7 +134,7 @@ mod tests {
     #[test]
     fn failure_shows_the_last_lines_of_both_streams() {
         let error = shell("echo out; echo err >&2; exit 3", Duration::from_secs(60)).unwrap_err();
-        assert!(error.what.contains("exit status: 3"), "{error}");
+        assert!(error.what.contains("sh failed (exit status: 3)"), "{error}");
         assert!(
             error.what.contains("| out") && error.what.contains("| err"),
             "{error}"
