@@ -198,7 +198,7 @@ impl Writer<'_> {
             "stylesheet" => {
                 let address = self.local(at, href)?;
                 let text = css::inline(address, self.text(at, address)?, self.site)?;
-                let text = text.replace("</style", "<\\/style");
+                let text = text.replace("\r\n", "\n").replace("</style", "<\\/style");
                 self.policy_before(at)?;
                 self.policy.allow_style(&text);
                 self.out.push_str(&format!("<style>{text}</style>"));
@@ -378,9 +378,10 @@ fn data_address(name: &str, bytes: &[u8]) -> String {
 }
 
 /// A script's text without the two sequences that would end it early (HTML standard, "restrictions for contents of
-/// script elements"). Both occur in strings only, where the backslash changes nothing.
+/// script elements"), and with the line ends that a browser will see and hash. Both occur in strings only, where the backslash changes nothing.
 fn harmless(script: &str) -> String {
     script
+        .replace("\r\n", "\n")
         .replace("</script", "<\\/script")
         .replace("<!--", "<\\!--")
 }
