@@ -57,7 +57,7 @@ pub fn page(workspace: &Workspace, toolchain: &Toolchain, progress: Progress) ->
     ))
 }
 
-/// Takes the [`FOREIGN`] variables out of a command's environment.
+/// Takes the variables that would change the compiler or its options out of a command's environment.
 pub fn clean(command: &mut Command) {
     for name in FOREIGN {
         command.env_remove(name);
