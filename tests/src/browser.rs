@@ -26,21 +26,19 @@ pub struct Programs {
 /// The programs, looked for (and if need be installed) once per test program.
 pub fn programs() -> Result<Programs> {
     static FOUND: OnceLock<std::result::Result<Programs, String>> = OnceLock::new();
-    Ok(FOUND
-        .get_or_init(|| find_or_install().map_err(|e| e.to_string()))
-        .clone()?)
+    Ok(FOUND.get_or_init(|| find_or_install().map_err(|e| e.to_string())).clone()?)
 }
 
 fn find_or_install() -> Result<Programs> {
     if let Some(found) = find() {
         return Ok(found);
     }
-    let command = format!(
-        "apt-get update && apt-get install -y --no-install-recommends {}",
-        PACKAGES.join(" ")
-    );
+    let command = format!("apt-get update && apt-get install -y --no-install-recommends {}", PACKAGES.join(" "));
     if !may_install_packages() {
-        return Err(format!("the page's tests need Chromium and its driver; install them, on Debian as root: {command}").into());
+        return Err(format!(
+            "the page's tests need Chromium and its driver; install them, on Debian as root: {command}"
+        )
+        .into());
     }
     // One test program installs; the others wait here and then find.
     let folder = Workspace::locate()?.wasm_target();
@@ -51,16 +49,11 @@ fn find_or_install() -> Result<Programs> {
         return Ok(found);
     }
     install_packages(Progress::on_stderr(), &PACKAGES)?;
-    find().ok_or_else(|| {
-        format!("no chromium and chromedriver on the path, not even after: {command}").into()
-    })
+    find().ok_or_else(|| format!("no chromium and chromedriver on the path, not even after: {command}").into())
 }
 
 fn find() -> Option<Programs> {
-    Some(Programs {
-        browser: on_path("chromium")?,
-        driver: on_path("chromedriver")?,
-    })
+    Some(Programs { browser: on_path("chromium")?, driver: on_path("chromedriver")? })
 }
 
 fn on_path(name: &str) -> Option<PathBuf> {

@@ -16,11 +16,7 @@ pub struct Extension {
 
 impl WebDriverCompatibleCommand for Extension {
     fn endpoint(&self, base_url: &Url, session_id: Option<&str>) -> Result<Url, ParseError> {
-        base_url.join(&format!(
-            "session/{}/{}",
-            session_id.unwrap_or_default(),
-            self.path
-        ))
+        base_url.join(&format!("session/{}/{}", session_id.unwrap_or_default(), self.path))
     }
 
     fn method_and_body(&self, _: &Url) -> (Method, Option<String>) {

@@ -27,9 +27,7 @@ impl Entry {
 impl Page {
     /// The lines written since the last call.
     pub async fn console(&self) -> Result<Vec<Entry>> {
-        let lines = self
-            .extension("se/log", json!({ "type": "browser" }))
-            .await?;
+        let lines = self.extension("se/log", json!({ "type": "browser" })).await?;
         Ok(serde_json::from_value(lines)?)
     }
 

@@ -53,9 +53,7 @@ impl Driver {
     /// Starts a driver on a free port.
     pub fn start() -> Result<Self> {
         let Programs { browser, driver } = programs()?;
-        let profile = tempfile::Builder::new()
-            .prefix("countlight-browser-")
-            .tempdir()?;
+        let profile = tempfile::Builder::new().prefix("countlight-browser-").tempdir()?;
         let mut child = Command::new(&driver)
             .arg("--port=0")
             .stdin(Stdio::null())
@@ -66,28 +64,18 @@ impl Driver {
             .spawn()
             .map_err(|e| format!("cannot start {}: {e}", driver.display()))?;
         let lines = child.stdout.take();
-        let mut started = Self {
-            child,
-            port: 0,
-            browser: browser.to_string_lossy().into_owned(),
-            profile,
-        };
+        let mut started = Self { child, port: 0, browser: browser.to_string_lossy().into_owned(), profile };
         let (sender, received) = channel();
         thread::spawn(move || {
             // Reads on to the end, so that the driver never waits for a full pipe.
-            for line in lines
-                .into_iter()
-                .flat_map(|out| BufReader::new(out).lines().map_while(|line| line.ok()))
-            {
+            for line in lines.into_iter().flat_map(|out| BufReader::new(out).lines().map_while(|line| line.ok())) {
                 let _ = sender.send(line);
             }
         });
         let deadline = Instant::now() + START;
         loop {
             let left = deadline.saturating_duration_since(Instant::now());
-            let line = received
-                .recv_timeout(left)
-                .map_err(|_| format!("{} did not say its port", driver.display()))?;
+            let line = received.recv_timeout(left).map_err(|_| format!("{} did not say its port", driver.display()))?;
             if let Some(port) = port_in(&line) {
                 started.port = port;
                 return Ok(started);
@@ -97,11 +85,7 @@ impl Driver {
 
     /// Opens a browser window with `extra` options.
     pub async fn open(&self, extra: &[&str]) -> Result<Client> {
-        let mut args: Vec<String> = ARGS
-            .iter()
-            .chain(extra)
-            .map(|arg| (*arg).to_owned())
-            .collect();
+        let mut args: Vec<String> = ARGS.iter().chain(extra).map(|arg| (*arg).to_owned()).collect();
         args.push(format!("--user-data-dir={}", self.profile.path().display()));
         let wanted = json!({
             "goog:chromeOptions": { "binary": self.browser, "args": args },
@@ -109,10 +93,7 @@ impl Driver {
         });
         let capabilities = wanted.as_object().cloned().unwrap_or_default();
         let address = format!("http://127.0.0.1:{}", self.port);
-        let client = ClientBuilder::new(HttpConnector::new())
-            .capabilities(capabilities)
-            .connect(&address)
-            .await?;
+        let client = ClientBuilder::new(HttpConnector::new()).capabilities(capabilities).connect(&address).await?;
         let limits = TimeoutConfiguration::new(Some(LIMIT), Some(LIMIT), None);
         client.update_timeouts(limits).await?;
         Ok(client)
@@ -141,10 +122,7 @@ mod tests {
 
     #[test]
     fn the_port_is_read_from_the_drivers_line() {
-        assert_eq!(
-            port_in("ChromeDriver was started successfully on port 43521."),
-            Some(43521)
-        );
+        assert_eq!(port_in("ChromeDriver was started successfully on port 43521."), Some(43521));
         assert_eq!(port_in("Starting ChromeDriver 1.2.3 on port 0"), None);
     }
 }

@@ -15,57 +15,33 @@ impl Page {
         let wanted = format!("there is a {role} named `{name}`");
         let find = async || Ok(!self.nodes(role, Some(name)).await?.is_empty());
         if let Err(error) = self.until(&wanted, find).await {
-            return Err(format!(
-                "{error}; the names of that role are {:?}",
-                self.names(role).await?
-            )
-            .into());
+            return Err(format!("{error}; the names of that role are {:?}", self.names(role).await?).into());
         }
         match self.nodes(role, Some(name)).await?.as_slice() {
             [one] => self.element(one).await,
-            several => {
-                Err(format!("{} elements are a {role} named `{name}`", several.len()).into())
-            }
+            several => Err(format!("{} elements are a {role} named `{name}`", several.len()).into()),
         }
     }
 
     /// The accessible names of all elements with a role, in the order of the page.
     pub async fn names(&self, role: &str) -> Result<Vec<String>> {
         let nodes = self.nodes(role, None).await?;
-        Ok(nodes
-            .iter()
-            .map(|node| {
-                node["name"]["value"]
-                    .as_str()
-                    .unwrap_or_default()
-                    .to_owned()
-            })
-            .collect())
+        Ok(nodes.iter().map(|node| node["name"]["value"].as_str().unwrap_or_default().to_owned()).collect())
     }
 
     async fn nodes(&self, role: &str, name: Option<&str>) -> Result<Vec<Value>> {
-        let document = self
-            .cdp("Runtime.evaluate", json!({ "expression": "document" }))
-            .await?;
+        let document = self.cdp("Runtime.evaluate", json!({ "expression": "document" })).await?;
         let mut query = json!({ "objectId": document["result"]["objectId"], "role": role });
         if let Some(name) = name {
             query["accessibleName"] = name.into();
         }
         let mut answer = self.cdp("Accessibility.queryAXTree", query).await?;
         let nodes: Vec<Value> = serde_json::from_value(answer["nodes"].take())?;
-        Ok(nodes
-            .into_iter()
-            .filter(|node| node["ignored"] != true)
-            .collect())
+        Ok(nodes.into_iter().filter(|node| node["ignored"] != true).collect())
     }
 
     async fn element(&self, node: &Value) -> Result<Element> {
-        let object = self
-            .cdp(
-                "DOM.resolveNode",
-                json!({ "backendNodeId": node["backendDOMNodeId"] }),
-            )
-            .await?;
+        let object = self.cdp("DOM.resolveNode", json!({ "backendNodeId": node["backendDOMNodeId"] })).await?;
         let call = async |function: String| {
             let params = json!({ "objectId": object["object"]["objectId"], "functionDeclaration": function });
             self.cdp("Runtime.callFunctionOn", params).await

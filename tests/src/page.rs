@@ -41,10 +41,7 @@ impl Page {
     pub async fn blank(options: &[&str]) -> Result<Self> {
         let driver = Driver::start()?;
         let client = driver.open(options).await?;
-        Ok(Self {
-            client,
-            _driver: driver,
-        })
+        Ok(Self { client, _driver: driver })
     }
 
     /// Loads an address and waits for its `load` event.
@@ -54,12 +51,10 @@ impl Page {
 
     /// Waits until the start script has started the page.
     pub async fn ready(&self) -> Result<()> {
-        let script = "const { ready, failed } = document.documentElement.dataset; return ready === '1' || failed === '1'";
+        let script =
+            "const { ready, failed } = document.documentElement.dataset; return ready === '1' || failed === '1'";
         self.until_js("the page has started", script).await?;
-        if self
-            .js::<bool>("return document.documentElement.dataset.failed === '1'")
-            .await?
-        {
+        if self.js::<bool>("return document.documentElement.dataset.failed === '1'").await? {
             let text: String = self.js("return document.body.innerText").await?;
             return Err(format!("the page could not start; it says: {text}").into());
         }
@@ -78,9 +73,7 @@ impl Page {
 
     /// Like [`Page::js`]; the body sees `args` as `arguments[0]` and so on.
     pub async fn js_with<T: DeserializeOwned>(&self, body: &str, args: Vec<Value>) -> Result<T> {
-        Ok(serde_json::from_value(
-            self.client.execute(body, args).await?,
-        )?)
+        Ok(serde_json::from_value(self.client.execute(body, args).await?)?)
     }
 
     /// Waits until `condition` holds. `what` names it in the error.
@@ -103,8 +96,7 @@ impl Page {
     /// The first element that matches a CSS selector, waiting until there is one.
     pub async fn css(&self, selector: &str) -> Result<Element> {
         let find = async || Ok(!self.all(selector).await?.is_empty());
-        self.until(&format!("there is an element `{selector}`"), find)
-            .await?;
+        self.until(&format!("there is an element `{selector}`"), find).await?;
         Ok(self.client.find(Locator::Css(selector)).await?)
     }
 
@@ -121,11 +113,7 @@ impl Page {
 
     /// Runs a command of the browser's debugging protocol.
     pub async fn cdp(&self, command: &str, params: Value) -> Result<Value> {
-        self.extension(
-            "goog/cdp/execute",
-            json!({ "cmd": command, "params": params }),
-        )
-        .await
+        self.extension("goog/cdp/execute", json!({ "cmd": command, "params": params })).await
     }
 
     pub(crate) async fn extension(&self, path: &'static str, body: Value) -> Result<Value> {

@@ -16,25 +16,12 @@ impl Page {
     pub async fn drag(&self, element: &Element, dx: f64, dy: f64) -> Result<()> {
         let part = |whole: f64| whole / f64::from(MOVES);
         let mut mouse = MouseActions::new("mouse".to_owned())
-            .then(PointerAction::MoveToElement {
-                element: element.clone(),
-                duration: Some(MOVE_TIME),
-                x: 0.0,
-                y: 0.0,
-            })
-            .then(PointerAction::Down {
-                button: MOUSE_BUTTON_LEFT,
-            });
+            .then(PointerAction::MoveToElement { element: element.clone(), duration: Some(MOVE_TIME), x: 0.0, y: 0.0 })
+            .then(PointerAction::Down { button: MOUSE_BUTTON_LEFT });
         for _ in 0..MOVES {
-            mouse = mouse.then(PointerAction::MoveBy {
-                duration: Some(MOVE_TIME),
-                x: part(dx),
-                y: part(dy),
-            });
+            mouse = mouse.then(PointerAction::MoveBy { duration: Some(MOVE_TIME), x: part(dx), y: part(dy) });
         }
-        let mouse = mouse.then(PointerAction::Up {
-            button: MOUSE_BUTTON_LEFT,
-        });
+        let mouse = mouse.then(PointerAction::Up { button: MOUSE_BUTTON_LEFT });
         Ok(self.client().perform_actions(mouse).await?)
     }
 }

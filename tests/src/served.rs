@@ -45,9 +45,7 @@ impl Drop for Served {
 /// Our page's files, built by the same code that `cargo run` uses.
 pub fn site() -> Result<Site> {
     static BUILT: OnceLock<std::result::Result<Site, countlight_host::Error>> = OnceLock::new();
-    Ok(BUILT
-        .get_or_init(|| countlight_host::build::page(Progress::on_stderr()))
-        .clone()?)
+    Ok(BUILT.get_or_init(|| countlight_host::build::page(Progress::on_stderr())).clone()?)
 }
 
 /// Serves some files on a free port.
@@ -55,9 +53,7 @@ pub fn serve(site: Site) -> Result<Served> {
     let server = Server::bind(0)?;
     let (url, port) = (server.url(), server.port());
     let (stop, stopped) = oneshot::channel();
-    let runtime = tokio::runtime::Builder::new_current_thread()
-        .enable_all()
-        .build()?;
+    let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build()?;
     let thread = thread::spawn(move || {
         let stopped = async {
             let _ = stopped.await;
@@ -71,20 +67,12 @@ pub fn serve(site: Site) -> Result<Served> {
         };
         runtime.block_on(serving);
     });
-    Ok(Served {
-        url,
-        port,
-        stop: Some(stop),
-        thread: Some(thread),
-    })
+    Ok(Served { url, port, stop: Some(stop), thread: Some(thread) })
 }
 
 /// The server that the tests of one program share.
 pub(crate) fn shared() -> Result<&'static Served> {
     static SHARED: OnceLock<std::result::Result<Served, String>> = OnceLock::new();
     let start = || site().and_then(serve).map_err(|e| e.to_string());
-    SHARED
-        .get_or_init(start)
-        .as_ref()
-        .map_err(|e| e.clone().into())
+    SHARED.get_or_init(start).as_ref().map_err(|e| e.clone().into())
 }

@@ -44,30 +44,15 @@ pub struct View {
 
 impl View {
     /// A laptop's browser window.
-    pub const LAPTOP: Self = Self {
-        width: 1440,
-        height: 900,
-        theme: Theme::Light,
-    };
+    pub const LAPTOP: Self = Self { width: 1440, height: 900, theme: Theme::Light };
     /// A projector across a room.
-    pub const PROJECTOR: Self = Self {
-        width: 1920,
-        height: 1080,
-        theme: Theme::Light,
-    };
+    pub const PROJECTOR: Self = Self { width: 1920, height: 1080, theme: Theme::Light };
     /// A phone held upright.
-    pub const PHONE: Self = Self {
-        width: 390,
-        height: 844,
-        theme: Theme::Light,
-    };
+    pub const PHONE: Self = Self { width: 390, height: 844, theme: Theme::Light };
 
     /// The same screen with dark colours.
     pub const fn dark(self) -> Self {
-        Self {
-            theme: Theme::Dark,
-            ..self
-        }
+        Self { theme: Theme::Dark, ..self }
     }
 }
 
@@ -78,8 +63,7 @@ impl Page {
             "width": view.width, "height": view.height, "deviceScaleFactor": 1, "mobile": view.width < PHONE_BELOW,
         });
         self.cdp("Emulation.setDeviceMetricsOverride", size).await?;
-        let theme =
-            json!({ "features": [{ "name": "prefers-color-scheme", "value": view.theme.name() }] });
+        let theme = json!({ "features": [{ "name": "prefers-color-scheme", "value": view.theme.name() }] });
         self.cdp("Emulation.setEmulatedMedia", theme).await?;
         // Two frames: one for the resize observers, one for what they draw.
         let frames = "const done = arguments[arguments.length - 1]; \
@@ -91,18 +75,11 @@ impl Page {
     /// Gives the page this screen and writes its picture to `target/screenshots`. Returns the file.
     pub async fn screenshot(&self, name: &str, view: View) -> Result<PathBuf> {
         self.view(view).await?;
-        let picture = self
-            .cdp("Page.captureScreenshot", json!({ "format": "png" }))
-            .await?;
+        let picture = self.cdp("Page.captureScreenshot", json!({ "format": "png" })).await?;
         let bytes = STANDARD.decode(picture["data"].as_str().unwrap_or_default())?;
         let folder = Workspace::locate()?.root().join("target/screenshots");
         fs::create_dir_all(&folder)?;
-        let file = folder.join(format!(
-            "{name}-{}x{}-{}.png",
-            view.width,
-            view.height,
-            view.theme.name()
-        ));
+        let file = folder.join(format!("{name}-{}x{}-{}.png", view.width, view.height, view.theme.name()));
         fs::write(&file, bytes)?;
         Ok(file)
     }

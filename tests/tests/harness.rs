@@ -38,14 +38,9 @@ async fn controls_are_found_by_role_and_name() -> Result<()> {
     page.by_role("button", "Start").await?.click().await?;
     assert_eq!(page.css("#late").await?.text().await?, "started");
     assert_eq!(page.names("button").await?, ["Start", "Twice", "Twice"]);
-    let error = page
-        .by_role("button", "Twice")
-        .await
-        .expect_err("two buttons are one");
+    let error = page.by_role("button", "Twice").await.expect_err("two buttons are one");
     assert!(error.to_string().contains("2 elements"), "{error}");
-    let left: u32 = page
-        .js("return document.querySelectorAll('[data-found-by-role]').length")
-        .await?;
+    let left: u32 = page.js("return document.querySelectorAll('[data-found-by-role]').length").await?;
     assert_eq!(left, 0, "the mark stays in the page");
     Ok(())
 }
@@ -66,19 +61,10 @@ async fn a_drag_is_pressed_moved_and_released() -> Result<()> {
     let pad = page.css("#pad").await?;
     page.drag(&pad, 80.0, 40.0).await?;
     let seen: Vec<(String, i32, i32, u32)> = page.js("return seen").await?;
-    let down = seen
-        .iter()
-        .find(|(kind, ..)| kind == "pointerdown")
-        .expect("no press");
-    let up = seen
-        .iter()
-        .find(|(kind, ..)| kind == "pointerup")
-        .expect("no release");
+    let down = seen.iter().find(|(kind, ..)| kind == "pointerdown").expect("no press");
+    let up = seen.iter().find(|(kind, ..)| kind == "pointerup").expect("no release");
     assert_eq!((up.1 - down.1, up.2 - down.2), (80, 40));
-    let moves = seen
-        .iter()
-        .filter(|(kind, .., buttons)| kind == "pointermove" && *buttons == 1)
-        .count();
+    let moves = seen.iter().filter(|(kind, .., buttons)| kind == "pointermove" && *buttons == 1).count();
     assert!(moves >= 4, "the page saw only {moves} points on the way");
     Ok(())
 }

@@ -8,25 +8,11 @@ use system_tests::Result;
 fn there_is_one_wasm_bindgen_and_its_tool_has_the_same_version() -> Result<()> {
     let text = std::fs::read_to_string(Workspace::locate()?.root().join("Cargo.lock"))?;
     let lock: toml::Table = text.parse()?;
-    let packages = lock["package"]
-        .as_array()
-        .ok_or("Cargo.lock has no packages")?;
+    let packages = lock["package"].as_array().ok_or("Cargo.lock has no packages")?;
     let versions = |name: &str| -> Vec<&str> {
-        packages
-            .iter()
-            .filter(|p| p["name"].as_str() == Some(name))
-            .filter_map(|p| p["version"].as_str())
-            .collect()
+        packages.iter().filter(|p| p["name"].as_str() == Some(name)).filter_map(|p| p["version"].as_str()).collect()
     };
-    assert_eq!(
-        versions("wasm-bindgen").len(),
-        1,
-        "{:?}",
-        versions("wasm-bindgen")
-    );
-    assert_eq!(
-        versions("wasm-bindgen"),
-        versions("wasm-bindgen-cli-support")
-    );
+    assert_eq!(versions("wasm-bindgen").len(), 1, "{:?}", versions("wasm-bindgen"));
+    assert_eq!(versions("wasm-bindgen"), versions("wasm-bindgen-cli-support"));
     Ok(())
 }

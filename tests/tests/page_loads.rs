@@ -15,14 +15,8 @@ async fn the_page_starts_with_a_quiet_console() -> Result<()> {
 async fn a_planted_error_is_reported() -> Result<()> {
     let page = Page::open().await?;
     page.expect_quiet_console().await?;
-    page.js::<()>("setTimeout(() => { throw new Error('planted') })")
-        .await?;
-    let seen = async || {
-        Ok(page
-            .expect_quiet_console()
-            .await
-            .is_err_and(|e| e.to_string().contains("planted")))
-    };
+    page.js::<()>("setTimeout(() => { throw new Error('planted') })").await?;
+    let seen = async || Ok(page.expect_quiet_console().await.is_err_and(|e| e.to_string().contains("planted")));
     page.until("the planted error is reported", seen).await
 }
 
@@ -35,42 +29,23 @@ async fn a_planted_breach_of_the_policy_is_reported() -> Result<()> {
          document.head.append(script)",
     )
     .await?;
-    assert!(
-        page.js::<bool>("return globalThis.planted === undefined")
-            .await?,
-        "the inline script ran"
-    );
-    let error = page
-        .expect_quiet_console()
-        .await
-        .expect_err("the breach was not reported");
-    assert!(
-        error.to_string().contains("Content Security Policy"),
-        "{error}"
-    );
+    assert!(page.js::<bool>("return globalThis.planted === undefined").await?, "the inline script ran");
+    let error = page.expect_quiet_console().await.expect_err("the breach was not reported");
+    assert!(error.to_string().contains("Content Security Policy"), "{error}");
     Ok(())
 }
 
 #[tokio::test]
 async fn a_page_that_cannot_start_says_so() -> Result<()> {
     let mut broken = Site::default();
-    for (address, bytes) in site()?
-        .iter()
-        .filter(|(address, _)| *address != "app_bg.wasm")
-    {
+    for (address, bytes) in site()?.iter().filter(|(address, _)| *address != "app_bg.wasm") {
         broken.add(address, bytes.to_vec())?;
     }
     let served = serve(broken)?;
     let page = Page::blank(&[]).await?;
     page.goto(served.url()).await?;
-    let error = page
-        .ready()
-        .await
-        .expect_err("the page started without its module");
-    assert!(
-        error.to_string().contains("Countlight could not start"),
-        "{error}"
-    );
+    let error = page.ready().await.expect_err("the page started without its module");
+    assert!(error.to_string().contains("Countlight could not start"), "{error}");
     let text = page.css("[role=alert]").await?.text().await?;
     assert!(text.contains("Load the page again"), "{text}");
     Ok(())
@@ -83,15 +58,8 @@ async fn the_page_can_be_looked_at_on_every_screen() -> Result<()> {
         for view in [view, view.dark()] {
             let file = page.screenshot("start", view).await?;
             let png = std::fs::read(&file)?;
-            assert_eq!(
-                png_size(&png),
-                Some((view.width, view.height)),
-                "{}",
-                file.display()
-            );
-            let dark: bool = page
-                .js("return matchMedia('(prefers-color-scheme: dark)').matches")
-                .await?;
+            assert_eq!(png_size(&png), Some((view.width, view.height)), "{}", file.display());
+            let dark: bool = page.js("return matchMedia('(prefers-color-scheme: dark)').matches").await?;
             assert_eq!(dark, view.theme == Theme::Dark);
         }
     }

@@ -12,10 +12,8 @@ use crate::{Error, Result, compile};
 
 /// Builds the page into a folder that any web server can host.
 #[derive(Debug, clap::Args)]
-#[command(
-    after_help = "Example:\n  countlight build --out /srv/www/countlight\n\n\
-    The folder then holds everything the page needs. To open the page without a server, see `countlight bundle`."
-)]
+#[command(after_help = "Example:\n  countlight build --out /srv/www/countlight\n\n\
+    The folder then holds everything the page needs. To open the page without a server, see `countlight bundle`.")]
 pub struct Args {
     /// Folder to write to; it is made if missing, and files of other names in it are left alone. Without it the page
     /// stays in the sources' own target/dist.
@@ -34,12 +32,7 @@ pub fn run(args: &Args, progress: Progress) -> Result<()> {
     fs::create_dir_all(out).map_err(|e| Error::file("make the folder", out, &e))?;
     let site = page(progress)?;
     site.write(out)?;
-    println!(
-        "{}  ({} files, {} kB)",
-        out.display(),
-        site.iter().count(),
-        site.size() / 1000
-    );
+    println!("{}  ({} files, {} kB)", out.display(), site.iter().count(), site.size() / 1000);
     Ok(())
 }
 

@@ -61,10 +61,7 @@ pub fn single_file(progress: Progress) -> Result<String> {
 fn pack(site: &Site) -> Result<String> {
     let module = gzip(need(site, "app_bg.wasm")?)?;
     let blocks = [
-        Block::Data {
-            id: "page-module",
-            text: STANDARD.encode(module),
-        },
+        Block::Data { id: "page-module", text: STANDARD.encode(module) },
         Block::Script(text(site, "app.js")?),
         Block::Script(include_str!("unpack.js").to_owned()),
         Block::Script(text(site, inline::START_SCRIPT)?),
@@ -84,11 +81,7 @@ fn need<'a>(site: &'a Site, address: &str) -> Result<&'a [u8]> {
 
 fn text(site: &Site, address: &str) -> Result<String> {
     String::from_utf8(need(site, address)?.to_vec()).map_err(|e| {
-        Error::new(
-            format!("a text file is not UTF-8: {e}"),
-            format!("web-ui/assets/{address}"),
-            "save it as UTF-8",
-        )
+        Error::new(format!("a text file is not UTF-8: {e}"), format!("web-ui/assets/{address}"), "save it as UTF-8")
     })
 }
 
@@ -97,13 +90,7 @@ fn gzip(bytes: &[u8]) -> Result<Vec<u8>> {
     encoder
         .write_all(bytes)
         .and_then(|()| encoder.finish())
-        .map_err(|e| {
-            Error::new(
-                format!("cannot compress the module: {e}"),
-                "memory",
-                "free some memory and retry",
-            )
-        })
+        .map_err(|e| Error::new(format!("cannot compress the module: {e}"), "memory", "free some memory and retry"))
 }
 
 #[cfg(test)]
@@ -114,11 +101,7 @@ mod tests {
         let mut site = Site::default();
         let index = "<!doctype html><html><head><meta charset=\"utf-8\"><title>t</title></head>\
             <body><script type=\"module\" src=\"boot.js\"></script></body></html>";
-        for (address, text) in [
-            ("index.html", index),
-            ("boot.js", "start();"),
-            ("app.js", "let a;"),
-        ] {
+        for (address, text) in [("index.html", index), ("boot.js", "start();"), ("app.js", "let a;")] {
             site.add(address, text.into()).unwrap();
         }
         site.add("app_bg.wasm", b"\0asm".to_vec()).unwrap();
@@ -128,10 +111,7 @@ mod tests {
     #[test]
     fn the_module_comes_before_its_loader_and_the_start_last() {
         let html = pack(&site()).unwrap();
-        let place = |text: &str| {
-            html.find(text)
-                .unwrap_or_else(|| panic!("{text} is missing in {html}"))
-        };
+        let place = |text: &str| html.find(text).unwrap_or_else(|| panic!("{text} is missing in {html}"));
         assert!(place("id=\"page-module\"") < place("let a;"));
         assert!(place("let a;") < place("countlightUnpack ="));
         assert!(place("countlightUnpack =") < place("start();"));
@@ -141,17 +121,9 @@ mod tests {
     fn the_module_survives_packing() {
         use std::io::Read;
         let html = pack(&site()).unwrap();
-        let data = html
-            .split("id=\"page-module\">")
-            .nth(1)
-            .unwrap()
-            .split('<')
-            .next()
-            .unwrap();
+        let data = html.split("id=\"page-module\">").nth(1).unwrap().split('<').next().unwrap();
         let mut module = Vec::new();
-        flate2::read::GzDecoder::new(&STANDARD.decode(data).unwrap()[..])
-            .read_to_end(&mut module)
-            .unwrap();
+        flate2::read::GzDecoder::new(&STANDARD.decode(data).unwrap()[..]).read_to_end(&mut module).unwrap();
         assert_eq!(module, b"\0asm");
     }
 
@@ -163,13 +135,7 @@ mod tests {
 
     #[test]
     fn the_ending_is_checked_before_the_build() {
-        let error = run(
-            &Args {
-                file: "page.txt".into(),
-            },
-            Progress::Silent,
-        )
-        .unwrap_err();
+        let error = run(&Args { file: "page.txt".into() }, Progress::Silent).unwrap_err();
         assert!(error.mend.contains(".html"));
     }
 }

@@ -42,11 +42,7 @@ pub fn page(workspace: &Workspace, toolchain: &Toolchain, progress: Progress) ->
         "if the lines speak of a download or registry, connect to the network once; else mend the source line they name",
     )?;
     step.done();
-    let module = workspace
-        .wasm_target()
-        .join(TARGET)
-        .join(PROFILE)
-        .join("web_ui.wasm");
+    let module = workspace.wasm_target().join(TARGET).join(PROFILE).join("web_ui.wasm");
     if module.is_file() {
         return Ok(module);
     }
@@ -67,26 +63,13 @@ pub fn clean(command: &mut Command) {
 /// The nested cargo's command line and environment.
 fn command(workspace: &Workspace, toolchain: &Toolchain) -> Command {
     let mut command = match toolchain {
-        Toolchain::Installed => {
-            Command::new(env::var_os("CARGO").unwrap_or_else(|| "cargo".into()))
-        }
+        Toolchain::Installed => Command::new(env::var_os("CARGO").unwrap_or_else(|| "cargo".into())),
         Toolchain::Debian { .. } => Command::new("/usr/bin/cargo"),
     };
     clean(&mut command);
     command
         .current_dir(workspace.root())
-        .args([
-            "build",
-            "--locked",
-            "-p",
-            "web-ui",
-            "--lib",
-            "--target",
-            TARGET,
-            "--profile",
-            PROFILE,
-            "--target-dir",
-        ])
+        .args(["build", "--locked", "-p", "web-ui", "--lib", "--target", TARGET, "--profile", PROFILE, "--target-dir"])
         .arg(workspace.wasm_target());
     if let Toolchain::Debian { linker } = toolchain {
         command
@@ -108,10 +91,7 @@ mod tests {
     use super::*;
 
     fn variable<'a>(command: &'a Command, name: &str) -> Option<Option<&'a OsStr>> {
-        command
-            .get_envs()
-            .find(|(key, _)| *key == name)
-            .map(|(_, value)| value)
+        command.get_envs().find(|(key, _)| *key == name).map(|(_, value)| value)
     }
 
     fn debian() -> Command {
@@ -137,25 +117,15 @@ mod tests {
     fn debians_cargo_uses_debians_compiler() {
         let command = debian();
         assert_eq!(command.get_program(), "/usr/bin/cargo");
-        assert_eq!(
-            variable(&command, "RUSTC"),
-            Some(Some(OsStr::new("/usr/bin/rustc")))
-        );
-        assert_eq!(
-            variable(&command, "RUSTC_BOOTSTRAP"),
-            Some(Some(OsStr::new("1")))
-        );
+        assert_eq!(variable(&command, "RUSTC"), Some(Some(OsStr::new("/usr/bin/rustc"))));
+        assert_eq!(variable(&command, "RUSTC_BOOTSTRAP"), Some(Some(OsStr::new("1"))));
         assert_eq!(variable(&command, "RUSTUP_TOOLCHAIN"), Some(None));
         assert_eq!(variable(&command, "CARGO"), Some(None));
         assert_eq!(
             variable(&command, "CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_LINKER"),
             Some(Some(OsStr::new("wasm-ld-22")))
         );
-        assert!(
-            command
-                .get_args()
-                .any(|arg| arg == "build-std=std,panic_abort")
-        );
+        assert!(command.get_args().any(|arg| arg == "build-std=std,panic_abort"));
     }
 
     #[test]

@@ -15,11 +15,7 @@ pub struct Error {
 impl Error {
     /// Makes an error from its three parts.
     pub fn new(what: impl Into<String>, place: impl ToString, mend: impl Into<String>) -> Self {
-        Self {
-            what: what.into(),
-            place: place.to_string(),
-            mend: mend.into(),
-        }
+        Self { what: what.into(), place: place.to_string(), mend: mend.into() }
     }
 
     /// An error of the file system at `path`.

@@ -81,11 +81,7 @@ pub fn make(workspace: &Workspace, raw: &Path, kind: Kind, progress: Progress) -
     Ok(glue)
 }
 
-fn generate(
-    raw: &Path,
-    kind: Kind,
-    folder: &Path,
-) -> std::result::Result<(), impl std::fmt::Display> {
+fn generate(raw: &Path, kind: Kind, folder: &Path) -> std::result::Result<(), impl std::fmt::Display> {
     let mut bindgen = Bindgen::new();
     bindgen.input_path(raw).out_name(NAME).typescript(false);
     match kind {
@@ -101,8 +97,7 @@ fn read(folder: &Path) -> Result<Glue> {
     let script = folder.join(format!("{NAME}.js"));
     let module = folder.join(format!("{NAME}_bg.wasm"));
     Ok(Glue {
-        script: fs::read_to_string(&script)
-            .map_err(|e| Error::file("read the loader", &script, &e))?,
+        script: fs::read_to_string(&script).map_err(|e| Error::file("read the loader", &script, &e))?,
         module: fs::read(&module).map_err(|e| Error::file("read the module", &module, &e))?,
     })
 }
@@ -119,12 +114,10 @@ fn wasm_bindgen_cli_support_version() -> &'static str {
 
 /// The SHA-256 of some bytes in hexadecimal.
 pub fn hex(bytes: &[u8]) -> String {
-    Sha256::digest(bytes)
-        .iter()
-        .fold(String::new(), |mut text, byte| {
-            let _ = write!(text, "{byte:02x}");
-            text
-        })
+    Sha256::digest(bytes).iter().fold(String::new(), |mut text, byte| {
+        let _ = write!(text, "{byte:02x}");
+        text
+    })
 }
 
 #[cfg(test)]
@@ -134,10 +127,7 @@ mod tests {
     #[test]
     fn the_digest_is_sha_256() {
         // FIPS 180-2, appendix B.1: the message "abc".
-        assert_eq!(
-            hex(b"abc"),
-            "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
-        );
+        assert_eq!(hex(b"abc"), "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
     }
 
     #[test]

@@ -32,15 +32,7 @@ pub const START_SCRIPT: &str = "boot.js";
 /// The file that is read.
 const INDEX: &str = "web-ui/assets/index.html";
 /// Attributes that load something wherever they stand.
-const LOADING: [&str; 7] = [
-    "src",
-    "srcset",
-    "data",
-    "poster",
-    "background",
-    "action",
-    "formaction",
-];
+const LOADING: [&str; 7] = ["src", "srcset", "data", "poster", "background", "action", "formaction"];
 
 /// Something to write at the end of the body.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -61,15 +53,8 @@ pub enum Block {
 /// # Errors
 /// A tag that is not in the table above, a file that is not in `site`, or a malformed page.
 pub fn page(index: &str, site: &Site, blocks: &[Block]) -> Result<String> {
-    let mut writer = Writer {
-        index,
-        site,
-        blocks,
-        out: String::new(),
-        policy_at: None,
-        policy: Policy::default(),
-        started: false,
-    };
+    let mut writer =
+        Writer { index, site, blocks, out: String::new(), policy_at: None, policy: Policy::default(), started: false };
     let mut emitter = DefaultEmitter::<usize>::new_with_span();
     emitter.naively_switch_states(true);
     let mut inside = String::new();
@@ -124,25 +109,12 @@ impl Writer<'_> {
     fn start_tag(&mut self, tag: &StartTag<usize>) -> Result<()> {
         let name = utf8(&tag.name);
         let at = tag.span.start;
-        let attributes: Vec<(String, String)> = tag
-            .attributes
-            .iter()
-            .map(|(key, value)| (utf8(key), utf8(&value.value)))
-            .collect();
-        let get = |key: &str| {
-            attributes
-                .iter()
-                .find(|(k, _)| k == key)
-                .map(|(_, v)| v.as_str())
-        };
+        let attributes: Vec<(String, String)> =
+            tag.attributes.iter().map(|(key, value)| (utf8(key), utf8(&value.value))).collect();
+        let get = |key: &str| attributes.iter().find(|(k, _)| k == key).map(|(_, v)| v.as_str());
 
-        if let Some((key, _)) = attributes
-            .iter()
-            .find(|(key, _)| key == "style" || key.starts_with("on"))
-        {
-            let what = format!(
-                "the attribute `{key}` on <{name}>, which the policy of the served page forbids"
-            );
+        if let Some((key, _)) = attributes.iter().find(|(key, _)| key == "style" || key.starts_with("on")) {
+            let what = format!("the attribute `{key}` on <{name}>, which the policy of the served page forbids");
             return Err(self.refuse(at, &what, "set it from a style sheet or a script file"));
         }
         match name.as_str() {
@@ -154,31 +126,16 @@ impl Writer<'_> {
                 return Ok(());
             }
             "iframe" | "object" | "embed" | "base" | "style" | "form" => {
-                return Err(self.refuse(
-                    at,
-                    &format!("the tag <{name}>"),
-                    "the page has to do without it",
-                ));
+                return Err(self.refuse(at, &format!("the tag <{name}>"), "the page has to do without it"));
             }
             _ => {}
         }
-        if let Some((key, _)) = attributes
-            .iter()
-            .find(|(key, _)| LOADING.contains(&key.as_str()))
-        {
+        if let Some((key, _)) = attributes.iter().find(|(key, _)| LOADING.contains(&key.as_str())) {
             let what = format!("the attribute `{key}` on <{name}>");
-            return Err(self.refuse(
-                at,
-                &what,
-                "load the file with a tag from the table in web-ui/host/src/inline.rs",
-            ));
+            return Err(self.refuse(at, &what, "load the file with a tag from the table in web-ui/host/src/inline.rs"));
         }
         if name == "meta" && get("http-equiv").is_some() {
-            return Err(self.refuse(
-                at,
-                "a <meta http-equiv>",
-                "policies are set by the server and by the bundler",
-            ));
+            return Err(self.refuse(at, "a <meta http-equiv>", "policies are set by the server and by the bundler"));
         }
         self.tag(&name, &attributes, None);
         if name == "meta" && get("charset").is_some() {
@@ -187,13 +144,7 @@ impl Writer<'_> {
         Ok(())
     }
 
-    fn link(
-        &mut self,
-        at: usize,
-        rel: &str,
-        href: Option<&str>,
-        attributes: &[(String, String)],
-    ) -> Result<()> {
+    fn link(&mut self, at: usize, rel: &str, href: Option<&str>, attributes: &[(String, String)]) -> Result<()> {
         match rel {
             "stylesheet" => {
                 let address = self.local(at, href)?;
@@ -210,11 +161,7 @@ impl Writer<'_> {
             "manifest" | "preload" | "modulepreload" => {}
             _ => {
                 let what = format!("<link rel=\"{rel}\">");
-                return Err(self.refuse(
-                    at,
-                    &what,
-                    "use stylesheet, icon, manifest, preload or modulepreload",
-                ));
+                return Err(self.refuse(at, &what, "use stylesheet, icon, manifest, preload or modulepreload"));
             }
         }
         Ok(())
@@ -260,11 +207,7 @@ impl Writer<'_> {
             "body" => {
                 if !self.started {
                     let what = "no start script";
-                    return Err(self.refuse(
-                        at,
-                        what,
-                        "add <script type=\"module\" src=\"boot.js\"></script>",
-                    ));
+                    return Err(self.refuse(at, what, "add <script type=\"module\" src=\"boot.js\"></script>"));
                 }
                 self.policy_before(at)?;
                 for block in self.blocks {
@@ -295,13 +238,8 @@ impl Writer<'_> {
     fn tag(&mut self, name: &str, attributes: &[(String, String)], instead: Option<(&str, &str)>) {
         self.out.push_str(&format!("<{name}"));
         for (key, value) in attributes {
-            let value = instead
-                .filter(|(k, _)| k == key)
-                .map_or(value.as_str(), |(_, v)| v);
-            self.out.push_str(&format!(
-                " {key}=\"{}\"",
-                escape(value).replace('"', "&quot;")
-            ));
+            let value = instead.filter(|(k, _)| k == key).map_or(value.as_str(), |(_, v)| v);
+            self.out.push_str(&format!(" {key}=\"{}\"", escape(value).replace('"', "&quot;")));
         }
         self.out.push('>');
     }
@@ -310,11 +248,7 @@ impl Writer<'_> {
         if self.policy_at.is_some() {
             return Ok(());
         }
-        Err(self.refuse(
-            at,
-            "no <meta charset=\"utf-8\"> before this",
-            "make it the first tag of <head>",
-        ))
+        Err(self.refuse(at, "no <meta charset=\"utf-8\"> before this", "make it the first tag of <head>"))
     }
 
     fn finish(mut self) -> Result<String> {
@@ -329,9 +263,8 @@ impl Writer<'_> {
 
     /// The address of a file of ours; other addresses are refused.
     fn local<'t>(&self, at: usize, address: Option<&'t str>) -> Result<&'t str> {
-        let address = address.ok_or_else(|| {
-            self.refuse(at, "a tag without its file", "name a file in web-ui/assets")
-        })?;
+        let address =
+            address.ok_or_else(|| self.refuse(at, "a tag without its file", "name a file in web-ui/assets"))?;
         let address = address.trim_start_matches("./");
         if self.site.get(address).is_some() {
             return Ok(address);
@@ -344,30 +277,18 @@ impl Writer<'_> {
     }
 
     fn text(&self, at: usize, address: &str) -> Result<&str> {
-        std::str::from_utf8(self.site.get(address).unwrap_or_default()).map_err(|_| {
-            self.refuse(
-                at,
-                &format!("the file `{address}`, which is not UTF-8"),
-                "save it as UTF-8",
-            )
-        })
+        std::str::from_utf8(self.site.get(address).unwrap_or_default())
+            .map_err(|_| self.refuse(at, &format!("the file `{address}`, which is not UTF-8"), "save it as UTF-8"))
     }
 
     fn as_data(&self, at: usize, address: Option<&str>) -> Result<String> {
         let address = self.local(at, address)?;
-        Ok(data_address(
-            address,
-            self.site.get(address).unwrap_or_default(),
-        ))
+        Ok(data_address(address, self.site.get(address).unwrap_or_default()))
     }
 
     fn refuse(&self, at: usize, what: &str, mend: &str) -> Error {
         let line = 1 + self.index.bytes().take(at).filter(|b| *b == b'\n').count();
-        Error::new(
-            format!("the single file cannot hold {what}"),
-            format!("{INDEX}, line {line}"),
-            mend,
-        )
+        Error::new(format!("the single file cannot hold {what}"), format!("{INDEX}, line {line}"), mend)
     }
 }
 
@@ -380,16 +301,11 @@ fn data_address(name: &str, bytes: &[u8]) -> String {
 /// A script's text without the two sequences that would end it early (HTML standard, "restrictions for contents of
 /// script elements"), and with the line ends that a browser will see and hash. Both occur in strings only, where the backslash changes nothing.
 fn harmless(script: &str) -> String {
-    script
-        .replace("\r\n", "\n")
-        .replace("</script", "<\\/script")
-        .replace("<!--", "<\\!--")
+    script.replace("\r\n", "\n").replace("</script", "<\\/script").replace("<!--", "<\\!--")
 }
 
 fn escape(text: &str) -> String {
-    text.replace('&', "&amp;")
-        .replace('<', "&lt;")
-        .replace('>', "&gt;")
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
 }
 
 fn utf8(text: &html5gum::HtmlString) -> String {

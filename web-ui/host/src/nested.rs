@@ -22,11 +22,7 @@ const TICK: Duration = Duration::from_millis(500);
 /// The program cannot be started, exceeds `limit`, or ends with a failure; then the message holds its last lines.
 pub fn run(command: &mut Command, step: &Step, limit: Duration, mend: &str) -> Result<()> {
     let shown = shown(command);
-    let program = Path::new(command.get_program())
-        .file_name()
-        .unwrap_or_default()
-        .to_string_lossy()
-        .into_owned();
+    let program = Path::new(command.get_program()).file_name().unwrap_or_default().to_string_lossy().into_owned();
     let mut child = command
         .stdin(Stdio::null())
         .stdout(Stdio::piped())
@@ -53,24 +49,15 @@ pub fn run(command: &mut Command, step: &Step, limit: Duration, mend: &str) -> R
         step.tick(tail.back().map_or("", String::as_str));
         if Instant::now() > deadline {
             end(&mut child);
-            let what = format!(
-                "{program} took longer than {} s and was stopped",
-                limit.as_secs()
-            );
+            let what = format!("{program} took longer than {} s and was stopped", limit.as_secs());
             return Err(Error::new(with_tail(what, &tail), &shown, mend));
         }
     }
-    let status = child
-        .wait()
-        .map_err(|e| Error::new(format!("cannot wait for {program}: {e}"), &shown, mend))?;
+    let status = child.wait().map_err(|e| Error::new(format!("cannot wait for {program}: {e}"), &shown, mend))?;
     if status.success() {
         return Ok(());
     }
-    Err(Error::new(
-        with_tail(format!("{program} failed ({status})"), &tail),
-        &shown,
-        mend,
-    ))
+    Err(Error::new(with_tail(format!("{program} failed ({status})"), &tail), &shown, mend))
 }
 
 /// Sends the lines of one output stream until it closes.
@@ -103,11 +90,7 @@ fn with_tail(what: String, tail: &VecDeque<String>) -> String {
 /// The command as one would type it, without its environment.
 fn shown(command: &Command) -> String {
     let mut words = vec![command.get_program().to_string_lossy().into_owned()];
-    words.extend(
-        command
-            .get_args()
-            .map(|arg| arg.to_string_lossy().into_owned()),
-    );
+    words.extend(command.get_args().map(|arg| arg.to_string_lossy().into_owned()));
     words.join(" ")
 }
 
@@ -118,12 +101,7 @@ mod tests {
 
     fn shell(script: &str, limit: Duration) -> Result<()> {
         let step = Progress::Silent.step("test");
-        run(
-            Command::new("sh").args(["-c", script]),
-            &step,
-            limit,
-            "mend it",
-        )
+        run(Command::new("sh").args(["-c", script]), &step, limit, "mend it")
     }
 
     #[test]
@@ -135,20 +113,14 @@ mod tests {
     fn failure_shows_the_last_lines_of_both_streams() {
         let error = shell("echo out; echo err >&2; exit 3", Duration::from_secs(60)).unwrap_err();
         assert!(error.what.contains("sh failed (exit status: 3)"), "{error}");
-        assert!(
-            error.what.contains("| out") && error.what.contains("| err"),
-            "{error}"
-        );
+        assert!(error.what.contains("| out") && error.what.contains("| err"), "{error}");
         assert_eq!(error.mend, "mend it");
     }
 
     #[test]
     fn only_the_last_lines_are_kept() {
         let error = shell("seq 1 100; exit 1", Duration::from_secs(60)).unwrap_err();
-        assert!(
-            !error.what.contains("| 75\n") && error.what.contains("| 76\n"),
-            "{error}"
-        );
+        assert!(!error.what.contains("| 75\n") && error.what.contains("| 76\n"), "{error}");
         assert!(error.what.ends_with("| 100"), "{error}");
     }
 
@@ -161,13 +133,8 @@ mod tests {
     #[test]
     fn a_missing_program_is_named() {
         let step = Progress::Silent.step("test");
-        let error = run(
-            &mut Command::new("/nonexistent/program"),
-            &step,
-            Duration::from_secs(1),
-            "install it",
-        )
-        .unwrap_err();
+        let error =
+            run(&mut Command::new("/nonexistent/program"), &step, Duration::from_secs(1), "install it").unwrap_err();
         assert_eq!(error.place, "/nonexistent/program");
     }
 }

@@ -23,21 +23,12 @@ pub enum Progress {
 impl Progress {
     /// Live on a terminal, otherwise one line per step.
     pub fn on_stderr() -> Self {
-        if stderr().is_terminal() {
-            Self::Live
-        } else {
-            Self::Lines
-        }
+        if stderr().is_terminal() { Self::Live } else { Self::Lines }
     }
 
     /// Begins a step; `name` says in plain words what is being done.
     pub fn step(self, name: impl Into<String>) -> Step {
-        let step = Step {
-            mode: self,
-            name: name.into(),
-            started: Instant::now(),
-            open: self == Self::Live,
-        };
+        let step = Step { mode: self, name: name.into(), started: Instant::now(), open: self == Self::Live };
         match self {
             Self::Live => step.write(&format!("\r\x1b[K{} ...", step.name)),
             Self::Lines => step.write(&format!("{} ...\n", step.name)),

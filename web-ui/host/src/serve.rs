@@ -30,10 +30,7 @@ pub fn run(args: &Args, progress: Progress) -> Result<()> {
     // The port is taken before the build, which may take minutes: a busy one is told at once.
     let server = Server::bind(args.port)?;
     let site = build::page(progress)?;
-    let runtime = Builder::new_current_thread()
-        .enable_all()
-        .build()
-        .map_err(|e| server::failed(&e))?;
+    let runtime = Builder::new_current_thread().enable_all().build().map_err(|e| server::failed(&e))?;
     runtime.block_on(async {
         println!("Countlight is at {}   (Ctrl-C ends it)", server.url());
         let (asked, told) = tokio::sync::oneshot::channel::<()>();
@@ -55,13 +52,7 @@ pub fn run(args: &Args, progress: Progress) -> Result<()> {
 
 /// Ends when the person presses Ctrl-C or the system asks the program to end.
 async fn asked_to_end() -> Result<()> {
-    let fail = |e: &std::io::Error| {
-        Error::new(
-            format!("cannot watch for Ctrl-C: {e}"),
-            "signals",
-            "start it again",
-        )
-    };
+    let fail = |e: &std::io::Error| Error::new(format!("cannot watch for Ctrl-C: {e}"), "signals", "start it again");
     #[cfg(unix)]
     {
         use tokio::signal::unix::{SignalKind, signal};

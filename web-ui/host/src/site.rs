@@ -27,11 +27,7 @@ impl Site {
         let fail = |e: &std::io::Error| Error::file("read the page's files", folder, e);
         for entry in fs::read_dir(folder).map_err(|e| fail(&e))? {
             let path = entry.map_err(|e| fail(&e))?.path();
-            let name = path
-                .file_name()
-                .unwrap_or_default()
-                .to_string_lossy()
-                .into_owned();
+            let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
             if !plain(&name) {
                 return Err(Error::new(
                     "a file of the page has a name that needs escaping in an address",
@@ -43,8 +39,7 @@ impl Site {
             if path.is_dir() {
                 self.read_below(&path, &format!("{address}/"))?;
             } else {
-                let bytes = fs::read(&path)
-                    .map_err(|e| Error::file("read a file of the page", &path, &e))?;
+                let bytes = fs::read(&path).map_err(|e| Error::file("read a file of the page", &path, &e))?;
                 self.files.insert(address, bytes);
             }
         }
@@ -91,9 +86,7 @@ impl Site {
 
     /// All files in the order of their addresses.
     pub fn iter(&self) -> impl Iterator<Item = (&str, &[u8])> {
-        self.files
-            .iter()
-            .map(|(address, bytes)| (address.as_str(), bytes.as_slice()))
+        self.files.iter().map(|(address, bytes)| (address.as_str(), bytes.as_slice()))
     }
 
     /// The bytes of all files together.
@@ -104,10 +97,7 @@ impl Site {
 
 /// Whether a name is its own address.
 fn plain(name: &str) -> bool {
-    !name.starts_with('.')
-        && name
-            .bytes()
-            .all(|b| b.is_ascii_alphanumeric() || b"-_.".contains(&b))
+    !name.starts_with('.') && name.bytes().all(|b| b.is_ascii_alphanumeric() || b"-_.".contains(&b))
 }
 
 #[cfg(test)]
@@ -132,10 +122,7 @@ mod tests {
         let mut site = Site::default();
         site.add("index.html", vec![]).unwrap();
         site.write(folder.path()).unwrap();
-        assert_eq!(
-            fs::read_to_string(folder.path().join("mine.txt")).unwrap(),
-            "kept"
-        );
+        assert_eq!(fs::read_to_string(folder.path().join("mine.txt")).unwrap(), "kept");
     }
 
     #[test]

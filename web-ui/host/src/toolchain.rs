@@ -70,9 +70,7 @@ pub fn decide(facts: &Facts) -> Step {
         return Step::Use(Toolchain::Installed);
     }
     if let Some(linker) = &facts.debian_linker {
-        return Step::Use(Toolchain::Debian {
-            linker: linker.clone(),
-        });
+        return Step::Use(Toolchain::Debian { linker: linker.clone() });
     }
     if facts.rustup && !facts.rustup_forbidden && !facts.rustup_failed {
         return Step::AddTarget;
@@ -92,9 +90,7 @@ mod tests {
     }
 
     fn debian() -> Step {
-        Step::Use(Toolchain::Debian {
-            linker: "wasm-ld-22".to_owned(),
-        })
+        Step::Use(Toolchain::Debian { linker: "wasm-ld-22".to_owned() })
     }
 
     #[test]
@@ -111,72 +107,41 @@ mod tests {
 
     #[test]
     fn debians_toolchain_wins_over_any_download() {
-        let facts = Facts {
-            debian_linker: linker(),
-            rustup: true,
-            root_with_apt: true,
-            ..Facts::default()
-        };
+        let facts = Facts { debian_linker: linker(), rustup: true, root_with_apt: true, ..Facts::default() };
         assert_eq!(decide(&facts), debian());
     }
 
     #[test]
     fn rustup_is_asked_before_packages() {
-        let facts = Facts {
-            rustup: true,
-            root_with_apt: true,
-            ..Facts::default()
-        };
+        let facts = Facts { rustup: true, root_with_apt: true, ..Facts::default() };
         assert_eq!(decide(&facts), Step::AddTarget);
     }
 
     #[test]
     fn a_forbidden_rustup_is_never_asked() {
         for root_with_apt in [false, true] {
-            let facts = Facts {
-                rustup: true,
-                rustup_forbidden: true,
-                root_with_apt,
-                ..Facts::default()
-            };
-            let expected = if root_with_apt {
-                Step::InstallPackages
-            } else {
-                Step::GiveUp
-            };
+            let facts = Facts { rustup: true, rustup_forbidden: true, root_with_apt, ..Facts::default() };
+            let expected = if root_with_apt { Step::InstallPackages } else { Step::GiveUp };
             assert_eq!(decide(&facts), expected);
         }
     }
 
     #[test]
     fn without_rustup_root_installs_packages() {
-        let facts = Facts {
-            root_with_apt: true,
-            ..Facts::default()
-        };
+        let facts = Facts { root_with_apt: true, ..Facts::default() };
         assert_eq!(decide(&facts), Step::InstallPackages);
     }
 
     #[test]
     fn a_failed_rustup_falls_back_to_packages() {
-        let facts = Facts {
-            rustup: true,
-            rustup_failed: true,
-            root_with_apt: true,
-            ..Facts::default()
-        };
+        let facts = Facts { rustup: true, rustup_failed: true, root_with_apt: true, ..Facts::default() };
         assert_eq!(decide(&facts), Step::InstallPackages);
     }
 
     #[test]
     fn when_nothing_helped_we_give_up() {
-        let failed = Facts {
-            rustup: true,
-            rustup_failed: true,
-            root_with_apt: true,
-            apt_failed: true,
-            ..Facts::default()
-        };
+        let failed =
+            Facts { rustup: true, rustup_failed: true, root_with_apt: true, apt_failed: true, ..Facts::default() };
         assert_eq!(decide(&failed), Step::GiveUp);
         assert_eq!(decide(&Facts::default()), Step::GiveUp);
     }

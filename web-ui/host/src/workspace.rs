@@ -18,11 +18,7 @@ impl Workspace {
     /// # Errors
     /// The folder has been moved or deleted since.
     pub fn locate() -> Result<Self> {
-        let root = Path::new(env!("CARGO_MANIFEST_DIR"))
-            .ancestors()
-            .nth(2)
-            .map(Path::to_path_buf)
-            .unwrap_or_default();
+        let root = Path::new(env!("CARGO_MANIFEST_DIR")).ancestors().nth(2).map(Path::to_path_buf).unwrap_or_default();
         let manifest = root.join("Cargo.toml");
         if manifest.is_file() {
             return Ok(Self { root });

@@ -6,10 +6,7 @@ use std::net::TcpListener;
 use std::process::{Child, Command, Output, Stdio};
 
 fn countlight(args: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_countlight"))
-        .args(args)
-        .output()
-        .expect("the program starts")
+    Command::new(env!("CARGO_BIN_EXE_countlight")).args(args).output().expect("the program starts")
 }
 
 fn text(bytes: &[u8]) -> String {
@@ -23,34 +20,17 @@ fn a_busy_port_ends_at_once_with_the_way_out() {
     let output = countlight(&["--port", &port.to_string()]);
     let message = text(&output.stderr);
     assert_eq!(output.status.code(), Some(1), "{message}");
-    assert!(
-        message.contains(&format!("port {port} is in use")),
-        "{message}"
-    );
+    assert!(message.contains(&format!("port {port} is in use")), "{message}");
     assert!(message.contains("cargo run -- --port 0"), "{message}");
-    assert!(
-        !message.contains("compiling"),
-        "it built the page first: {message}"
-    );
+    assert!(!message.contains("compiling"), "it built the page first: {message}");
     assert_eq!(text(&output.stdout), "");
 }
 
 #[test]
 fn wrong_use_is_told_apart_from_failure() {
-    for args in [
-        &["--port", "x"][..],
-        &["--port", "65536"],
-        &["bundle"],
-        &["nonsense"],
-        &["--port", "0", "build"],
-    ] {
+    for args in [&["--port", "x"][..], &["--port", "65536"], &["bundle"], &["nonsense"], &["--port", "0", "build"]] {
         let output = countlight(args);
-        assert_eq!(
-            output.status.code(),
-            Some(2),
-            "{args:?}: {}",
-            text(&output.stderr)
-        );
+        assert_eq!(output.status.code(), Some(2), "{args:?}: {}", text(&output.stderr));
     }
 }
 
@@ -58,11 +38,7 @@ fn wrong_use_is_told_apart_from_failure() {
 fn a_file_name_that_no_browser_opens_is_refused() {
     let output = countlight(&["bundle", "page.zip"]);
     assert_eq!(output.status.code(), Some(1));
-    assert!(
-        text(&output.stderr).contains("ends in .html"),
-        "{}",
-        text(&output.stderr)
-    );
+    assert!(text(&output.stderr).contains("ends in .html"), "{}", text(&output.stderr));
 }
 
 #[test]
@@ -84,22 +60,12 @@ fn ctrl_c_ends_it_cleanly() {
         }
     }
     let mut command = Command::new(env!("CARGO_BIN_EXE_countlight"));
-    let child = command
-        .args(["--port", "0"])
-        .stdout(Stdio::piped())
-        .stderr(Stdio::inherit())
-        .spawn();
+    let child = command.args(["--port", "0"]).stdout(Stdio::piped()).stderr(Stdio::inherit()).spawn();
     let mut running = Running(child.expect("the program starts"));
     let mut lines = BufReader::new(running.0.stdout.take().expect("its output")).lines();
     let line = lines.next().expect("the address").expect("text");
     assert!(line.contains("http://127.0.0.1:"), "{line}");
     let kill = format!("kill -s INT {}", running.0.id());
-    assert!(
-        Command::new("sh")
-            .args(["-c", &kill])
-            .status()
-            .expect("a shell")
-            .success()
-    );
+    assert!(Command::new("sh").args(["-c", &kill]).status().expect("a shell").success());
     assert_eq!(running.0.wait().expect("an end").code(), Some(0));
 }

@@ -19,54 +19,32 @@ pub fn inline(sheet: &str, text: &str, site: &Site) -> Result<String> {
     let mut rest = text;
     while let Some(first) = rest.chars().next() {
         if rest.starts_with("/*") {
-            let end = rest.find("*/").ok_or_else(|| {
-                refuse(
-                    rest,
-                    "a comment is not closed".to_owned(),
-                    "close it with */",
-                )
-            })?;
+            let end = rest
+                .find("*/")
+                .ok_or_else(|| refuse(rest, "a comment is not closed".to_owned(), "close it with */"))?;
             // Kept, as it may hold the licence of a font.
             out.push_str(&rest[..end + 2]);
             rest = &rest[end + 2..];
         } else if begins(rest, "@import") {
             let what = "the single file cannot hold an @import".to_owned();
-            return Err(refuse(
-                rest,
-                what,
-                "name the sheet in index.html with <link rel=\"stylesheet\">",
-            ));
+            return Err(refuse(rest, what, "name the sheet in index.html with <link rel=\"stylesheet\">"));
         } else if begins(rest, "url(") {
-            let end = closing(rest).ok_or_else(|| {
-                refuse(rest, "a url( is not closed".to_owned(), "close it with )")
-            })?;
+            let end =
+                closing(rest).ok_or_else(|| refuse(rest, "a url( is not closed".to_owned(), "close it with )"))?;
             let name = rest[4..end].trim().trim_matches(['"', '\'']);
             if name.starts_with("data:") || name.starts_with('#') {
                 out.push_str(&rest[..=end]);
             } else {
-                let bytes = resolve(folder, name)
-                    .and_then(|address| site.get(&address))
-                    .ok_or_else(|| {
-                        let what = format!(
-                            "the style sheet names `{name}`, which is not a file of the page"
-                        );
-                        refuse(
-                            rest,
-                            what,
-                            "put the file into web-ui/assets, or correct the name",
-                        )
-                    })?;
+                let bytes = resolve(folder, name).and_then(|address| site.get(&address)).ok_or_else(|| {
+                    let what = format!("the style sheet names `{name}`, which is not a file of the page");
+                    refuse(rest, what, "put the file into web-ui/assets, or correct the name")
+                })?;
                 out.push_str(&format!("url(\"{}\")", data_address(name, bytes)));
             }
             rest = &rest[end + 1..];
         } else if first == '"' || first == '\'' {
-            let end = string_end(rest).ok_or_else(|| {
-                refuse(
-                    rest,
-                    "a string is not closed".to_owned(),
-                    "close its quotes",
-                )
-            })?;
+            let end = string_end(rest)
+                .ok_or_else(|| refuse(rest, "a string is not closed".to_owned(), "close its quotes"))?;
             out.push_str(&rest[..end]);
             rest = &rest[end..];
         } else {
@@ -78,22 +56,15 @@ pub fn inline(sheet: &str, text: &str, site: &Site) -> Result<String> {
 }
 
 fn begins(text: &str, word: &str) -> bool {
-    text.get(..word.len())
-        .is_some_and(|start| start.eq_ignore_ascii_case(word))
+    text.get(..word.len()).is_some_and(|start| start.eq_ignore_ascii_case(word))
 }
 
 /// The place of the parenthesis that closes a `url(`, whose content may be quoted.
 fn closing(text: &str) -> Option<usize> {
     let inner = text[4..].trim_start();
     let from = text.len() - inner.len();
-    let quoted = if inner.starts_with(['"', '\'']) {
-        string_end(inner)?
-    } else {
-        0
-    };
-    text[from + quoted..]
-        .find(')')
-        .map(|end| from + quoted + end)
+    let quoted = if inner.starts_with(['"', '\'']) { string_end(inner)? } else { 0 };
+    text[from + quoted..].find(')').map(|end| from + quoted + end)
 }
 
 /// The place after the quote that closes the string at the start of `text`.
@@ -148,11 +119,7 @@ mod tests {
         ] {
             let text = format!("@font-face{{src:{name} format('woff2')}}");
             let expected = format!("@font-face{{src:{data} format('woff2')}}");
-            assert_eq!(
-                inline(sheet, &text, &site()).unwrap(),
-                expected,
-                "{sheet} {name}"
-            );
+            assert_eq!(inline(sheet, &text, &site()).unwrap(), expected, "{sheet} {name}");
         }
     }
 
@@ -173,10 +140,7 @@ mod tests {
     fn faults_are_told_with_their_line() {
         for (text, words) in [
             ("a{}\nb{c:url(none.png)}", "`none.png`"),
-            (
-                "a{}\nb{c:url(../fonts/text.woff2)}",
-                "`../fonts/text.woff2`",
-            ),
+            ("a{}\nb{c:url(../fonts/text.woff2)}", "`../fonts/text.woff2`"),
             ("a{}\n@import 'x.css';", "@import"),
             ("a{}\nb{c:url(x", "url( is not closed"),
             ("a{}\n/* x", "comment is not closed"),

@@ -28,11 +28,7 @@ impl Policy {
 
     /// The tag that puts the policy in force; it holds for what follows it.
     pub fn meta(&self) -> String {
-        let styles = if self.styles.is_empty() {
-            "'none'".to_owned()
-        } else {
-            self.styles.join(" ")
-        };
+        let styles = if self.styles.is_empty() { "'none'".to_owned() } else { self.styles.join(" ") };
         format!(
             "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; script-src 'wasm-unsafe-eval' {}; \
              style-src {styles}; font-src data:; img-src data:; worker-src blob:; base-uri 'none'; form-action 'none'\">",

@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use axum::body::{Body, Bytes};
 use axum::http::header::{
-    ALLOW, CACHE_CONTROL, CONTENT_LENGTH, CONTENT_SECURITY_POLICY, CONTENT_TYPE, ETAG, HOST,
-    HeaderName, IF_NONE_MATCH, REFERRER_POLICY, X_CONTENT_TYPE_OPTIONS,
+    ALLOW, CACHE_CONTROL, CONTENT_LENGTH, CONTENT_SECURITY_POLICY, CONTENT_TYPE, ETAG, HOST, HeaderName, IF_NONE_MATCH,
+    REFERRER_POLICY, X_CONTENT_TYPE_OPTIONS,
 };
 use axum::http::{HeaderMap, HeaderValue, Method, StatusCode};
 use axum::response::Response;
@@ -24,18 +24,9 @@ const HEADERS: [(HeaderName, &str); 6] = [
     (CONTENT_SECURITY_POLICY, POLICY),
     (X_CONTENT_TYPE_OPTIONS, "nosniff"),
     (REFERRER_POLICY, "no-referrer"),
-    (
-        HeaderName::from_static("cross-origin-opener-policy"),
-        "same-origin",
-    ),
-    (
-        HeaderName::from_static("cross-origin-embedder-policy"),
-        "require-corp",
-    ),
-    (
-        HeaderName::from_static("cross-origin-resource-policy"),
-        "same-origin",
-    ),
+    (HeaderName::from_static("cross-origin-opener-policy"), "same-origin"),
+    (HeaderName::from_static("cross-origin-embedder-policy"), "require-corp"),
+    (HeaderName::from_static("cross-origin-resource-policy"), "same-origin"),
 ];
 
 /// One file, ready to send.
@@ -75,38 +66,23 @@ impl Answers {
         // A foreign name that resolves to 127.0.0.1 must not reach the page (DNS rebinding).
         let host = headers.get(HOST).and_then(|value| value.to_str().ok());
         if !host.is_some_and(|host| self.hosts.iter().any(|own| own == host)) {
-            return plain(
-                StatusCode::MISDIRECTED_REQUEST,
-                "This server answers to 127.0.0.1 and localhost only.\n",
-            );
+            return plain(StatusCode::MISDIRECTED_REQUEST, "This server answers to 127.0.0.1 and localhost only.\n");
         }
         if method != Method::GET && method != Method::HEAD {
-            let mut answer = plain(
-                StatusCode::METHOD_NOT_ALLOWED,
-                "Only GET and HEAD are answered here.\n",
-            );
-            answer
-                .headers_mut()
-                .insert(ALLOW, HeaderValue::from_static("GET, HEAD"));
+            let mut answer = plain(StatusCode::METHOD_NOT_ALLOWED, "Only GET and HEAD are answered here.\n");
+            answer.headers_mut().insert(ALLOW, HeaderValue::from_static("GET, HEAD"));
             return answer;
         }
         let path = if path == "/" { "/index.html" } else { path };
         match self.entries.get(path) {
-            Some(entry) if unchanged(headers, &entry.tag) => {
-                send(StatusCode::NOT_MODIFIED, entry, Bytes::new())
-            }
+            Some(entry) if unchanged(headers, &entry.tag) => send(StatusCode::NOT_MODIFIED, entry, Bytes::new()),
             Some(entry) if method == Method::HEAD => {
                 let mut answer = send(StatusCode::OK, entry, Bytes::new());
-                answer
-                    .headers_mut()
-                    .insert(CONTENT_LENGTH, entry.body.len().into());
+                answer.headers_mut().insert(CONTENT_LENGTH, entry.body.len().into());
                 answer
             }
             Some(entry) => send(StatusCode::OK, entry, entry.body.clone()),
-            None => plain(
-                StatusCode::NOT_FOUND,
-                "There is no such file. The page is at /\n",
-            ),
+            None => plain(StatusCode::NOT_FOUND, "There is no such file. The page is at /\n"),
         }
     }
 }
@@ -137,10 +113,7 @@ fn send(status: StatusCode, entry: &Entry, body: Bytes) -> Response {
 
 fn plain(status: StatusCode, text: &'static str) -> Response {
     let mut answer = with_headers(status, Body::from(text));
-    answer.headers_mut().insert(
-        CONTENT_TYPE,
-        HeaderValue::from_static("text/plain; charset=utf-8"),
-    );
+    answer.headers_mut().insert(CONTENT_TYPE, HeaderValue::from_static("text/plain; charset=utf-8"));
     answer
 }
 
@@ -148,9 +121,7 @@ fn with_headers(status: StatusCode, body: Body) -> Response {
     let mut answer = Response::new(body);
     *answer.status_mut() = status;
     for (name, value) in HEADERS {
-        answer
-            .headers_mut()
-            .insert(name, HeaderValue::from_static(value));
+        answer.headers_mut().insert(name, HeaderValue::from_static(value));
     }
     answer
 }
@@ -194,43 +165,18 @@ mod tests {
     #[test]
     fn a_foreign_or_missing_host_is_refused_even_for_other_methods() {
         for host in ["evil.example:8117", "127.0.0.1", "127.0.0.1:80", ""] {
-            assert_eq!(
-                ask(&Method::POST, "/", &[(HOST, host)]).status(),
-                421,
-                "{host}"
-            );
+            assert_eq!(ask(&Method::POST, "/", &[(HOST, host)]).status(), 421, "{host}");
         }
-        assert_eq!(
-            answers().to(&Method::GET, "/", &HeaderMap::new()).status(),
-            421
-        );
-        assert_eq!(
-            ask(&Method::GET, "/", &[(HOST, "localhost:8117")]).status(),
-            200
-        );
+        assert_eq!(answers().to(&Method::GET, "/", &HeaderMap::new()).status(), 421);
+        assert_eq!(ask(&Method::GET, "/", &[(HOST, "localhost:8117")]).status(), 200);
     }
 
     #[test]
     fn what_the_browser_has_is_not_sent_again() {
-        let tag = ask(&Method::GET, "/", &[]).headers()[ETAG]
-            .to_str()
-            .unwrap()
-            .to_owned();
-        for known in [
-            tag.clone(),
-            format!("W/{tag}"),
-            format!("\"x\", {tag}"),
-            "*".to_owned(),
-        ] {
-            assert_eq!(
-                ask(&Method::GET, "/", &[(IF_NONE_MATCH, &known)]).status(),
-                304,
-                "{known}"
-            );
+        let tag = ask(&Method::GET, "/", &[]).headers()[ETAG].to_str().unwrap().to_owned();
+        for known in [tag.clone(), format!("W/{tag}"), format!("\"x\", {tag}"), "*".to_owned()] {
+            assert_eq!(ask(&Method::GET, "/", &[(IF_NONE_MATCH, &known)]).status(), 304, "{known}");
         }
-        assert_eq!(
-            ask(&Method::GET, "/", &[(IF_NONE_MATCH, "\"x\"")]).status(),
-            200
-        );
+        assert_eq!(ask(&Method::GET, "/", &[(IF_NONE_MATCH, "\"x\"")]).status(), 200);
     }
 }

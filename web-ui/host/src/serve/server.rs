@@ -60,18 +60,11 @@ impl Server {
     ///
     /// # Errors
     /// The socket fails.
-    pub async fn serve(
-        self,
-        site: &Site,
-        stop: impl Future<Output = ()> + Send + 'static,
-    ) -> Result<()> {
+    pub async fn serve(self, site: &Site, stop: impl Future<Output = ()> + Send + 'static) -> Result<()> {
         let answers = Arc::new(Answers::new(site, self.port));
         let router = Router::new().fallback(handle).with_state(answers);
         let listener = tokio::net::TcpListener::from_std(self.listener).map_err(|e| failed(&e))?;
-        axum::serve(listener, router)
-            .with_graceful_shutdown(stop)
-            .await
-            .map_err(|e| failed(&e))
+        axum::serve(listener, router).with_graceful_shutdown(stop).await.map_err(|e| failed(&e))
     }
 }
 
@@ -85,11 +78,7 @@ async fn handle(
 }
 
 pub(crate) fn failed(cause: &std::io::Error) -> Error {
-    Error::new(
-        format!("the server cannot work: {cause}"),
-        "127.0.0.1",
-        "try another port: `cargo run -- --port 0`",
-    )
+    Error::new(format!("the server cannot work: {cause}"), "127.0.0.1", "try another port: `cargo run -- --port 0`")
 }
 
 #[cfg(test)]

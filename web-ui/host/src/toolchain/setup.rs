@@ -5,9 +5,7 @@ use std::process::{Command, Stdio};
 use std::time::Duration;
 use std::{env, fs};
 
-use super::{
-    DEBIAN_PACKAGES, Facts, RUSTUP_COMMAND, Step, TARGET, Toolchain, debian_command, decide,
-};
+use super::{DEBIAN_PACKAGES, Facts, RUSTUP_COMMAND, Step, TARGET, Toolchain, debian_command, decide};
 use crate::compile::clean;
 use crate::nested;
 use crate::progress::Progress;
@@ -60,8 +58,7 @@ pub fn facts() -> Facts {
 
 /// Whether we are root on a machine with `apt-get`.
 pub fn may_install_packages() -> bool {
-    Path::new("/usr/bin/apt-get").is_file()
-        && answers("id", &["-u"]).is_some_and(|id| id.trim() == "0")
+    Path::new("/usr/bin/apt-get").is_file() && answers("id", &["-u"]).is_some_and(|id| id.trim() == "0")
 }
 
 /// Installs Debian packages, asking nothing.
@@ -70,8 +67,7 @@ pub fn may_install_packages() -> bool {
 /// `apt-get` fails, most often because there is no network.
 pub fn install_packages(progress: Progress, packages: &[&str]) -> Result<()> {
     let step = progress.step(format!("installing {} with apt-get", packages.join(", ")));
-    let mend =
-        "check the network and the package sources in /etc/apt, then run the command by hand";
+    let mend = "check the network and the package sources in /etc/apt, then run the command by hand";
     let apt = || {
         let mut command = Command::new("apt-get");
         command.env("DEBIAN_FRONTEND", "noninteractive");
@@ -79,9 +75,7 @@ pub fn install_packages(progress: Progress, packages: &[&str]) -> Result<()> {
     };
     nested::run(apt().arg("update"), &step, LIMIT, mend)?;
     let mut install = apt();
-    install
-        .args(["install", "-y", "--no-install-recommends"])
-        .args(packages);
+    install.args(["install", "-y", "--no-install-recommends"]).args(packages);
     nested::run(&mut install, &step, LIMIT, mend)?;
     step.done();
     Ok(())
@@ -97,11 +91,8 @@ fn add_target(progress: Progress) -> Result<()> {
 }
 
 fn give_up(facts: &Facts, failures: &str) -> Error {
-    let rustup = if facts.rustup_forbidden {
-        "  (RUSTUP_AUTO_INSTALL=0 is set here, so it was not run for you)"
-    } else {
-        ""
-    };
+    let rustup =
+        if facts.rustup_forbidden { "  (RUSTUP_AUTO_INSTALL=0 is set here, so it was not run for you)" } else { "" };
     Error::new(
         format!("this machine has no Rust compiler for WebAssembly{failures}"),
         format!("target {TARGET}"),
@@ -116,18 +107,14 @@ fn give_up(facts: &Facts, failures: &str) -> Error {
 fn target_installed() -> bool {
     answers("rustc", &["--print", "target-libdir", "--target", TARGET])
         .and_then(|folder| fs::read_dir(folder.trim()).ok())
-        .is_some_and(|entries| {
-            entries
-                .flatten()
-                .any(|entry| entry.file_name().to_string_lossy().starts_with("libstd"))
-        })
+        .is_some_and(|entries| entries.flatten().any(|entry| entry.file_name().to_string_lossy().starts_with("libstd")))
 }
 
 /// The linker's name when Debian's toolchain is complete below `root`.
 fn debian_linker(root: &Path) -> Option<String> {
     let files = ["usr/bin/rustc", "usr/bin/cargo"];
-    let complete = files.iter().all(|file| root.join(file).is_file())
-        && root.join("usr/lib/rustlib/src/rust/library").is_dir();
+    let complete =
+        files.iter().all(|file| root.join(file).is_file()) && root.join("usr/lib/rustlib/src/rust/library").is_dir();
     if !complete {
         return None;
     }
@@ -166,22 +153,14 @@ mod tests {
         root
     }
 
-    const COMPLETE: [&str; 3] = [
-        "usr/bin/rustc",
-        "usr/bin/cargo",
-        "usr/lib/rustlib/src/rust/library/x",
-    ];
+    const COMPLETE: [&str; 3] = ["usr/bin/rustc", "usr/bin/cargo", "usr/lib/rustlib/src/rust/library/x"];
 
     #[test]
     fn debians_toolchain_needs_all_its_parts() {
         for missing in COMPLETE {
             let mut files = vec!["usr/bin/wasm-ld-22"];
             files.extend(COMPLETE.iter().filter(|file| **file != missing));
-            assert_eq!(
-                debian_linker(machine(&files).path()),
-                None,
-                "without {missing}"
-            );
+            assert_eq!(debian_linker(machine(&files).path()), None, "without {missing}");
         }
         assert_eq!(debian_linker(machine(&COMPLETE).path()), None);
     }
@@ -192,36 +171,17 @@ mod tests {
             let files: Vec<&str> = COMPLETE.iter().chain(linkers).copied().collect();
             debian_linker(machine(&files).path())
         };
-        assert_eq!(
-            with(&["usr/bin/wasm-ld-22", "usr/bin/wasm-ld-30"]).as_deref(),
-            Some("wasm-ld-22")
-        );
-        assert_eq!(
-            with(&["usr/bin/wasm-ld-19", "usr/bin/wasm-ld"]).as_deref(),
-            Some("wasm-ld-19")
-        );
+        assert_eq!(with(&["usr/bin/wasm-ld-22", "usr/bin/wasm-ld-30"]).as_deref(), Some("wasm-ld-22"));
+        assert_eq!(with(&["usr/bin/wasm-ld-19", "usr/bin/wasm-ld"]).as_deref(), Some("wasm-ld-19"));
     }
 
     #[test]
     fn giving_up_names_both_commands() {
         let text = give_up(&Facts::default(), "").to_string();
-        assert!(
-            text.contains(RUSTUP_COMMAND) && text.contains("apt-get install -y"),
-            "{text}"
-        );
-        assert!(
-            text.contains("rustc-web cargo-web rust-web-src lld-22"),
-            "{text}"
-        );
+        assert!(text.contains(RUSTUP_COMMAND) && text.contains("apt-get install -y"), "{text}");
+        assert!(text.contains("rustc-web cargo-web rust-web-src lld-22"), "{text}");
         assert!(!text.contains("RUSTUP_AUTO_INSTALL"));
-        let forbidden = Facts {
-            rustup_forbidden: true,
-            ..Facts::default()
-        };
-        assert!(
-            give_up(&forbidden, "")
-                .to_string()
-                .contains("RUSTUP_AUTO_INSTALL=0")
-        );
+        let forbidden = Facts { rustup_forbidden: true, ..Facts::default() };
+        assert!(give_up(&forbidden, "").to_string().contains("RUSTUP_AUTO_INSTALL=0"));
     }
 }
