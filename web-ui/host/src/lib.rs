@@ -1,1 +1,28 @@
-//! Parts of the native program.
+//! Parts of the native program `countlight`: set up the wasm toolchain, build the page, serve it, put it into one file.
+//!
+//! ```text
+//!  toolchain ─> compile ─> glue ─┐
+//!              (nested cargo)    ├─> build::page ─> serve    (addresses of the page on 127.0.0.1)
+//!  web-ui/assets ────────────────┘        │    └──> build    (a folder for any web server)
+//!                                         └───────> bundle   (one HTML file, no server, no network)
+//! ```
+//!
+//! One file per verb of the command line (`serve`, `build`, `bundle`); everything below them knows no command line.
+//! The system tests call the same functions in their own process.
+
+pub mod build;
+pub mod bundle;
+pub mod cli;
+pub mod compile;
+pub mod error;
+pub mod glue;
+pub mod inline;
+pub mod mime;
+pub mod nested;
+pub mod progress;
+pub mod serve;
+pub mod site;
+pub mod toolchain;
+pub mod workspace;
+
+pub use error::{Error, Result};

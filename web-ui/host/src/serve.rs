@@ -1,0 +1,67 @@
+//! The verb-less call: build the page and serve it on this machine.
+
+pub mod answer;
+pub mod server;
+
+use std::time::Duration;
+
+use tokio::runtime::Builder;
+
+use crate::progress::Progress;
+use crate::{Error, Result, build};
+use server::Server;
+
+/// How long open connections may finish after Ctrl-C.
+const GRACE: Duration = Duration::from_secs(2);
+
+/// Options of serving.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    /// Port on 127.0.0.1 for the page; 0 takes any free one.
+    #[arg(long, value_name = "N", default_value_t = 8117)]
+    pub port: u16,
+}
+
+/// Builds and serves the page until Ctrl-C.
+///
+/// # Errors
+/// The port is in use, or the page cannot be built.
+pub fn run(args: &Args, progress: Progress) -> Result<()> {
+    // The port is taken before the build, which may take minutes: a busy one is told at once.
+    let server = Server::bind(args.port)?;
+    let site = build::page(progress)?;
+    let runtime = Builder::new_current_thread().enable_all().build().map_err(|e| server::failed(&e))?;
+    runtime.block_on(async {
+        println!("Countlight is at {}   (Ctrl-C ends it)", server.url());
+        let (asked, told) = tokio::sync::oneshot::channel::<()>();
+        let serving = server.serve(&site, async {
+            let _ = told.await;
+        });
+        let stop = async {
+            asked_to_end().await?;
+            let _ = asked.send(());
+            tokio::time::sleep(GRACE).await;
+            Ok(())
+        };
+        tokio::select! {
+            ended = serving => ended,
+            stopped = stop => stopped,
+        }
+    })
+}
+
+/// Ends when the person presses Ctrl-C or the system asks the program to end.
+async fn asked_to_end() -> Result<()> {
+    let fail = |e: &std::io::Error| Error::new(format!("cannot watch for Ctrl-C: {e}"), "signals", "start it again");
+    #[cfg(unix)]
+    {
+        use tokio::signal::unix::{SignalKind, signal};
+        let mut terminate = signal(SignalKind::terminate()).map_err(|e| fail(&e))?;
+        tokio::select! {
+            pressed = tokio::signal::ctrl_c() => pressed.map_err(|e| fail(&e)),
+            _ = terminate.recv() => Ok(()),
+        }
+    }
+    #[cfg(not(unix))]
+    tokio::signal::ctrl_c().await.map_err(|e| fail(&e))
+}
