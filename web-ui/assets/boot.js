@@ -13,7 +13,10 @@
       app = await import('./app.js');
       await app.default({ module_or_path: 'app_bg.wasm' });
     }
+    // Canvas text does not wait for fonts, so they are there before the first picture.
+    await Promise.all([400, 500, 600].map((w) => document.fonts.load(`${w} 16px 'Barlow Semi Condensed'`)));
     app.start();
+    globalThis.countlight = app;
     root.dataset.ready = '1';
   } catch (error) {
     root.dataset.failed = '1';

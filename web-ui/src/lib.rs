@@ -1,7 +1,14 @@
-//! The Countlight page.
+//! The Countlight page: one store, a stage that paints pictures of the running bench, and controls over them.
 
+pub mod app;
+pub mod components;
+pub mod debug;
 pub mod draw;
 pub mod lab;
+pub mod pictures;
+pub mod stage;
+pub mod store;
+pub mod web;
 
 use wasm_bindgen::prelude::*;
 
@@ -9,4 +16,5 @@ use wasm_bindgen::prelude::*;
 #[wasm_bindgen]
 pub fn start() {
     console_error_panic_hook::set_once();
+    yew::Renderer::<app::App>::new().render();
 }

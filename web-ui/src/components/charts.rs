@@ -14,7 +14,8 @@ pub fn charts_panel() -> Html {
     let (record, params) = (lab.sim().record(), lab.sim().params());
     let count_um = params.metres_per_count() * 1e6;
     let edge = if count_um >= 100.0 { format!("{:.2} mm", count_um / 1e3) } else { format!("{count_um:.1} \u{b5}m") };
-    let direction = if params.two_sensors { "A leads B, so it counts up; B leads A, down" } else { "one sensor: no direction" };
+    let direction =
+        if params.two_sensors { "A leads B, so it counts up; B leads A, down" } else { "one sensor: no direction" };
     let zoom = |closer: bool| {
         let store = store.clone();
         move |_: MouseEvent| store.change(|lab| lab.clock.zoom(closer))

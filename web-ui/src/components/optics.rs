@@ -27,8 +27,9 @@ pub fn optics() -> Html {
     let section_note = section_at.as_ref().map_or(String::new(), |at| {
         format!("gap drawn \u{d7}{}, lines \u{d7}{}", factor_text(at.gap_factor), factor_text(at.scale.lines_factor))
     });
-    let plan_note =
-        plan_at.as_ref().map_or(String::new(), |at| format!("from above, yaw drawn \u{d7}{}", factor_text(at.yaw_factor)));
+    let plan_note = plan_at
+        .as_ref()
+        .map_or(String::new(), |at| format!("from above, yaw drawn \u{d7}{}", factor_text(at.yaw_factor)));
 
     let section_controls = section_at.clone().map(|at| {
         let table_m = store.lab.0.borrow().shown().table_m;

@@ -129,7 +129,8 @@ mod tests {
     #[test]
     fn the_reducer_keeps_what_it_is_not_told_to_change() {
         let ui = Rc::new(Ui::default());
-        let next = ui.clone().reduce(Action::Notice("x".into())).reduce(Action::Go(Page::Loop)).reduce(Action::NoticeRead);
+        let next =
+            ui.clone().reduce(Action::Notice("x".into())).reduce(Action::Go(Page::Loop)).reduce(Action::NoticeRead);
         assert_eq!(*next, Ui { page: Page::Loop, ..Ui::default() });
         assert_eq!(ui.clone().reduce(Action::SmearPercent(400.0)).smear_percent, 100.0);
     }

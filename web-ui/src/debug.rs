@@ -1,0 +1,69 @@
+//! What tests ask of the page through the browser: the record of the model, and the fingerprint of a scene run here.
+
+use crate::store::LabHandle;
+use sim_core::instrument::digest::Digest;
+use std::cell::RefCell;
+use wasm_bindgen::prelude::*;
+
+thread_local! {
+    static LAB: RefCell<Option<LabHandle>> = const { RefCell::new(None) };
+}
+
+/// Lets [`bench_state`] see the lab of the page.
+pub fn offer(lab: LabHandle) {
+    LAB.with(|slot| *slot.borrow_mut() = Some(lab));
+}
+
+/// The bench as it stands, as JSON: what an exact save holds.
+#[wasm_bindgen]
+pub fn bench_state() -> String {
+    LAB.with(|slot| {
+        slot.borrow()
+            .as_ref()
+            .map_or_else(String::new, |lab| serde_json::to_string(lab.0.borrow().sim().bench()).unwrap_or_default())
+    })
+}
+
+/// Figures of the running bench as JSON: time, table, readout, count, amplitude, following error, what it is doing.
+#[wasm_bindgen]
+pub fn bench_figures() -> String {
+    LAB.with(|slot| {
+        let slot = slot.borrow();
+        let Some(lab) = slot.as_ref() else { return String::new() };
+        let lab = lab.0.borrow();
+        let r = lab.sim().record();
+        serde_json::json!({
+            "time_s": r.time_s,
+            "table_mm": r.table_m * 1e3,
+            "readout_mm": r.readout_m * 1e3,
+            "counted_mm": r.counted_m * 1e3,
+            "uncounted_mm": lab.uncounted_m() * 1e3,
+            "command_mm": r.command_m * 1e3,
+            "count": r.count,
+            "amplitude_a_v": r.amplitude_a_v,
+            "amplitude_b_v": r.amplitude_b_v,
+            "needed_v": r.needed_v,
+            "contrast": r.contrast,
+            "error_mm": r.error_m * 1e3,
+            "gap_mm": r.gap_m * 1e3,
+            "alarm": r.alarm,
+            "referenced": r.referenced,
+            "doing": format!("{:?}", r.doing),
+            "running": lab.clock.running,
+            "scene": lab.scene_id(),
+        })
+        .to_string()
+    })
+}
+
+/// Runs a scene from its text and gives the fingerprint of everything that came out, or the reader's error.
+///
+/// # Errors
+/// The words of the reader when the scene is not one.
+#[wasm_bindgen]
+pub fn scene_digest(name: &str, text: &str) -> Result<String, JsValue> {
+    let scene = lessons::read(name, text).map_err(|error| JsValue::from_str(&error.to_string()))?;
+    let mut digest = Digest::default();
+    sim_core::bench::run(&scene, &mut digest);
+    Ok(digest.hex())
+}

@@ -1,0 +1,96 @@
+//! What the page needs of the browser besides drawing: theme, kept settings, files.
+
+use crate::draw::tokens::Theme;
+use crate::store::{Action, Store};
+use wasm_bindgen::JsCast;
+use wasm_bindgen::closure::Closure;
+use web_sys::{DragEvent, File, FileReader};
+
+const THEME_KEY: &str = "countlight.theme";
+
+fn storage() -> Option<web_sys::Storage> {
+    // A page from a file, or a browser that forbids it, has none; then nothing is kept.
+    web_sys::window().and_then(|w| w.local_storage().ok().flatten())
+}
+
+/// The theme that was chosen before, or what the system prefers.
+pub fn first_theme() -> Theme {
+    match storage().and_then(|s| s.get_item(THEME_KEY).ok().flatten()).as_deref() {
+        Some("dark") => return Theme::Dark,
+        Some("light") => return Theme::Light,
+        _ => {}
+    }
+    let dark = web_sys::window()
+        .and_then(|w| w.match_media("(prefers-color-scheme: dark)").ok().flatten())
+        .is_some_and(|m| m.matches());
+    if dark { Theme::Dark } else { Theme::Light }
+}
+
+/// Keeps the theme for the next visit.
+pub fn keep_theme(theme: Theme) {
+    if let Some(storage) = storage() {
+        let _ = storage.set_item(THEME_KEY, theme_name(theme));
+    }
+}
+
+/// Tells the style sheet which theme it is.
+pub fn show_theme(theme: Theme) {
+    if let Some(root) = web_sys::window().and_then(|w| w.document()).and_then(|d| d.document_element()) {
+        let _ = root.set_attribute("data-theme", theme_name(theme));
+    }
+}
+
+fn theme_name(theme: Theme) -> &'static str {
+    match theme {
+        Theme::Light => "light",
+        Theme::Dark => "dark",
+    }
+}
+
+/// Opens a scene from the bytes of a file; one that cannot be read changes nothing and says why.
+pub fn open_scene(store: &Store, name: &str, bytes: &[u8]) {
+    match lessons::read_bytes(name, bytes) {
+        Ok(scene) => {
+            store.change(|lab| {
+                lab.load(name, scene);
+                lab.clock.running = true;
+            });
+        }
+        Err(error) => store.ui.dispatch(Action::Notice(error.to_string())),
+    }
+}
+
+/// A file was dropped on the page.
+pub fn dropped(store: &Store, event: &DragEvent) {
+    event.prevent_default();
+    store.ui.dispatch(Action::Dropping(false));
+    let file = event.data_transfer().and_then(|d| d.files()).and_then(|files| files.get(0));
+    match file {
+        Some(file) => read_file(store.clone(), file),
+        None => store.ui.dispatch(Action::Notice("Drop a scene file (.toml) on the page.".into())),
+    }
+}
+
+fn read_file(store: Store, file: File) {
+    let name = file.name();
+    if file.size() > lessons::LARGEST_FILE as f64 {
+        // Refused before it is read: the reader's own words, without the bytes.
+        let too_large = format!(
+            "{name}: the file has {:.0} bytes; a scene has at most {}\n  To mend it: choose a scene file (.toml); a recording or picture is not a scene.",
+            file.size(),
+            lessons::LARGEST_FILE
+        );
+        store.ui.dispatch(Action::Notice(too_large));
+        return;
+    }
+    let Ok(reader) = FileReader::new() else { return };
+    let done = {
+        let reader = reader.clone();
+        Closure::once_into_js(move || match reader.result() {
+            Ok(buffer) => open_scene(&store, &name, &js_sys::Uint8Array::new(&buffer).to_vec()),
+            Err(_) => store.ui.dispatch(Action::Notice(format!("{name}: the browser could not read this file."))),
+        })
+    };
+    reader.set_onloadend(Some(done.unchecked_ref()));
+    let _ = reader.read_as_array_buffer(&file);
+}
