@@ -38,10 +38,10 @@ pub fn machine() -> Html {
         })
     };
     let note = layout.as_ref().map_or(String::new(), |layout| {
-        let mut note = format!("differences drawn \u{d7}{}", factor_text(layout.factor));
+        let mut note = format!("differences drawn {}", factor_text(layout.factor));
         let dirt = layout.dirt_factor();
         if dirt > 1.5 {
-            note.push_str(&format!(", dirt \u{d7}{}", factor_text(dirt)));
+            note.push_str(&format!(", dirt {}", factor_text(dirt)));
         }
         note
     });

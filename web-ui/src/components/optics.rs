@@ -25,11 +25,10 @@ pub fn optics() -> Html {
     let (section_stroke, plan_stroke) = (use_mut_ref(|| None::<Stroke>), use_mut_ref(|| None::<Stroke>));
 
     let section_note = section_at.as_ref().map_or(String::new(), |at| {
-        format!("gap drawn \u{d7}{}, lines \u{d7}{}", factor_text(at.gap_factor), factor_text(at.scale.lines_factor))
+        format!("gap drawn {}, lines {}", factor_text(at.gap_factor), factor_text(at.scale.lines_factor))
     });
-    let plan_note = plan_at
-        .as_ref()
-        .map_or(String::new(), |at| format!("from above, yaw drawn \u{d7}{}", factor_text(at.yaw_factor)));
+    let plan_note =
+        plan_at.as_ref().map_or(String::new(), |at| format!("from above, yaw drawn {}", factor_text(at.yaw_factor)));
 
     let section_controls = section_at.clone().map(|at| {
         let table_m = store.lab.0.borrow().shown().table_m;

@@ -103,7 +103,7 @@ impl MachineLayout {
             ghost_x: table_x + between(lag * factor, -room.0, room.1),
             counted_x: table_x + between(off * factor, -head_room.0, head_room.1),
             factor,
-            counted_off: (off * factor).abs() > 1.5,
+            counted_off: (off * factor).abs() > 1.5 && off.abs() > 1.6 * view.count_m * px_per_m,
             carriage,
             jog: (jog(table_x - half - 40.0 * k), jog(table_x + half + 40.0 * k)),
             scale,

@@ -42,7 +42,7 @@ pub fn positions(
     let px_per_m = factor * side;
     let middle = area.x + area.w / 2.0;
     let off_px = off[2] * px_per_m;
-    let counted_off = off_px.abs() > 1.5;
+    let counted_off = off_px.abs() > 1.5 && off[2].abs() > 1.6 * view.count_m;
     let row = area.h / 3.0;
     let drop = (row / 2.0 + 9.0 * k).min(row - 6.0 * k);
     let tips = [0, 1, 2].map(|i: usize| {

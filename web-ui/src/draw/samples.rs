@@ -14,6 +14,7 @@ pub fn gantry() -> MachineView {
         table_m: 1.51499,
         command_m: 1.51799,
         counted_m: 1.50905,
+        count_m: 2e-6,
         speed_mps: 0.343,
         drive: DriveDrawing::Rack,
         dirt: vec![
@@ -37,6 +38,7 @@ pub fn mill() -> MachineView {
         table_m: 0.21,
         command_m: 0.21,
         counted_m: 0.21,
+        count_m: 2e-6,
         speed_mps: 0.0,
         drive: DriveDrawing::Screw,
         dirt: Vec::new(),

@@ -20,6 +20,8 @@ pub struct MachineView {
     pub command_m: f64,
     /// Where the count says the table is, m.
     pub counted_m: f64,
+    /// Way of one count, m: the count cannot be nearer to the table than this, so less is not wrong.
+    pub count_m: f64,
     /// Table speed, m/s.
     pub speed_mps: f64,
     /// How the table is driven (drawn).

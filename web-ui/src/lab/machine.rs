@@ -36,6 +36,7 @@ impl Lab {
             table_m: shown.table_m,
             command_m: shown.command_m,
             counted_m: shown.counted_m,
+            count_m: params.metres_per_count(),
             speed_mps: shown.speed_mps,
             drive: match self.sim.bench().setup.machine() {
                 MachineId::MillX => DriveDrawing::Screw,
