@@ -249,13 +249,25 @@ pub fn step(
     light: &Photocurrents,
     sample: &SampleCoefficients,
 ) -> Channels {
+    step_with(params, state, light, sample, params.noise_v(light))
+}
+
+/// As [`step`], with the standard deviations of the noise given: they follow the mean light slowly, so that a caller with
+/// many samples works them out once for all of them.
+#[inline]
+pub fn step_with(
+    params: &AnalogParams,
+    state: &mut AnalogState,
+    light: &Photocurrents,
+    sample: &SampleCoefficients,
+    sigma_v: [f64; 2],
+) -> Channels {
     let ideal_v = params.ideal_v(light);
     for (y, x) in state.signal_v.iter_mut().zip(ideal_v) {
         *y += sample.follow * (x - *y);
     }
     let mut out_v = [state.signal_v[0] + params.offsets_v[0], state.signal_v[1] + params.offsets_v[1]];
     if params.noise_scale > 0.0 {
-        let sigma_v = params.noise_v(light);
         for k in 0..2 {
             state.noise[k] = sample.keep * state.noise[k] + sample.fresh * state.streams[k].normal();
             out_v[k] += sigma_v[k] * state.noise[k];
