@@ -175,11 +175,15 @@ impl Event {
 
 /// A length as millimetres with a fixed number of decimals, without a minus before zero.
 pub fn mm(metres: f64, decimals: usize) -> String {
-    let text = format!("{:.*}", decimals, metres * 1e3);
-    if text.trim_start_matches('-').chars().all(|c| matches!(c, '0' | '.')) {
-        text.trim_start_matches('-').to_owned()
-    } else {
-        text
+    fixed(metres * 1e3, decimals)
+}
+
+/// A number with a fixed number of decimals, without a minus before zero.
+pub fn fixed(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    match text.strip_prefix('-') {
+        Some(digits) if digits.chars().all(|c| matches!(c, '0' | '.')) => digits.to_owned(),
+        _ => text,
     }
 }
 
