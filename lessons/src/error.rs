@@ -34,15 +34,15 @@ impl SceneError {
         Self::of_file(file, what, "choose a scene file (.toml); a recording or a picture is not a scene.")
     }
 
-    /// An error at a range of bytes of the text; without one it is put at the first line.
+    /// An error at a range of bytes of the text.
     pub(crate) fn at_span(
         file: &str,
         text: &str,
-        span: Option<Range<usize>>,
+        span: Range<usize>,
         what: impl Into<String>,
         mend: &str,
     ) -> Self {
-        let start = span.map_or(0, |s| s.start.min(text.len()));
+        let start = span.start.min(text.len());
         let before = &text.as_bytes()[..start];
         let number = 1 + before.iter().filter(|b| **b == b'\n').count();
         let line_start = before.iter().rposition(|b| *b == b'\n').map_or(0, |i| i + 1);
@@ -97,7 +97,7 @@ mod tests {
 
     #[test]
     fn the_mark_stands_under_its_column() {
-        let error = SceneError::at_span("a.toml", "x = 1\n\ty = \u{e4}ha\n", Some(11..12), "what", "mend.");
+        let error = SceneError::at_span("a.toml", "x = 1\n\ty = \u{e4}ha\n", 11..12, "what", "mend.");
         assert_eq!(error.place(), "a.toml:2:6");
         assert_eq!(error.quote(), "  2 |  y = \u{e4}ha\n           ^\n");
     }
@@ -105,7 +105,7 @@ mod tests {
     #[test]
     fn of_a_very_long_line_only_the_surroundings_are_quoted() {
         let text = format!("{}!{}", "a".repeat(5000), "b".repeat(5000));
-        let error = SceneError::at_span("a.toml", &text, Some(5000..5001), "what", "mend.");
+        let error = SceneError::at_span("a.toml", &text, 5000..5001, "what", "mend.");
         let lines: Vec<String> = error.quote().lines().map(str::to_owned).collect();
         assert!(lines[0].chars().count() < 110, "{}", lines[0]);
         let marked = lines[0].chars().nth(lines[1].chars().count() - 1);

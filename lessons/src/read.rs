@@ -86,7 +86,7 @@ pub fn read_bytes(file: &str, bytes: &[u8]) -> Result<Scene, SceneError> {
             let text = String::from_utf8_lossy(bytes);
             let what = "this character is not UTF-8";
             let mend = "save the file again as UTF-8 text; if it is no text, choose a scene file (.toml).";
-            Err(SceneError::at_span(file, &text, Some(sound.len()..sound.len()), what, mend))
+            Err(SceneError::at_span(file, &text, sound.len()..sound.len(), what, mend))
         }
     }
 }
@@ -136,11 +136,15 @@ impl Source<'_> {
             let start = error.span().map_or(0, |span| span.start.min(self.text.len()));
             if let Some(bracket) = self.left_open(start) {
                 let mend = "write the closing bracket at the end of this line.";
-                return SceneError::at_span(self.file, self.text, Some(bracket..start), "this bracket is not closed", mend);
+                return SceneError::at_span(self.file, self.text, bracket..start, "this bracket is not closed", mend);
             }
-            let line = self.text.get(start..).and_then(|rest| rest.lines().next()).unwrap_or_default();
+            let line_start = self.text.get(..start).and_then(|before| before.rfind('\n')).map_or(0, |i| i + 1);
+            let line = self.text.get(line_start..).and_then(|rest| rest.lines().next()).unwrap_or_default();
             let (what, mend) = words::plain(error.message(), line);
-            SceneError::at_span(self.file, self.text, error.span(), what, &mend)
+            match error.span() {
+                Some(span) => SceneError::at_span(self.file, self.text, span, what, &mend),
+                None => SceneError::of_file(self.file, what, &mend),
+            }
         })
     }
 
@@ -152,7 +156,7 @@ impl Source<'_> {
     }
 
     fn wrong(&self, span: Range<usize>, what: impl Into<String>, mend: &str) -> Result<(), SceneError> {
-        Err(SceneError::at_span(self.file, self.text, Some(span), what, mend))
+        Err(SceneError::at_span(self.file, self.text, span, what, mend))
     }
 }
 

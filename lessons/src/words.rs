@@ -71,7 +71,7 @@ fn missing_line(message: &str) -> Option<Told> {
 }
 
 fn wrong_kind(message: &str) -> Option<Told> {
-    if message.contains("found unit variant") {
+    if message.contains("unit variant, expected") {
         let what = "this command needs its parts".to_owned();
         return Some((what, "write them in { }, as in { jog = { direction = \"forward\", speed_m_per_min = 3 } }".into()));
     }
@@ -87,7 +87,7 @@ fn wrong_kind(message: &str) -> Option<Told> {
         }
         Some(("boolean", word)) => word.trim_matches('`').to_owned(),
         _ => match found {
-            "map" => "a table in { }".to_owned(),
+            "map" => "a table".to_owned(),
             "sequence" => "a list in [ ]".to_owned(),
             other => other.to_owned(),
         },
