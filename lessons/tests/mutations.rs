@@ -103,7 +103,7 @@ impl Tap for Finite {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 2000, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 2000, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn any_mutation_gives_a_scene_that_runs_or_an_error_with_a_place(

@@ -140,6 +140,9 @@ impl Event {
             What::CountStands { amplitude_v, needed_v } => format!(
                 "Signal too weak to switch at {place} mm: {amplitude_v:.2} V, needs {needed_v:.2} V. The count stands, the table moves."
             ),
+            What::CountResumes { lost_counts: 0, lost_m } if *lost_m == 0.0 => {
+                format!("Counting again at {place} mm. No count was lost.")
+            }
             What::CountResumes { lost_counts, lost_m } => format!(
                 "Counting again at {place} mm. {} counts were lost: the readout is off by {} mm until the axis is homed.",
                 lost_counts.abs(),
