@@ -142,7 +142,9 @@ impl Narrator {
             {
                 self.counting = Counting::Sound;
                 self.sound_missing = missing;
-                tell(What::CountResumes { lost_counts: missing - before, lost_m: q * missing as f64 });
+                let period = libm::round(sight.params.scale.period_m / q) as i64;
+                let lost_counts = whole_periods(missing - before, period);
+                tell(What::CountResumes { lost_counts, lost_m: q * whole_periods(missing, period) as f64 });
             }
             Counting::Sound if in_step => self.sound_missing = missing,
             _ => {}
@@ -185,8 +187,28 @@ impl Narrator {
     }
 }
 
+/// A weak signal comes back in the phase that the light has there, so what was lost are whole signal periods of so many
+/// counts. In motion the counting lags by a count or so, which is taken off here; what is clearly no whole period (an
+/// illegal transition) stays as it is.
+fn whole_periods(counts: i64, period: i64) -> i64 {
+    let whole = libm::round(counts as f64 / period as f64) as i64 * period;
+    if 4 * (counts - whole).abs() <= period { whole } else { counts }
+}
+
 /// Counts that are missing from the readout: positive when it says less than the table's place.
 fn missing_counts(table_m: f64, counted_m: f64, q: f64) -> i64 {
     // The readout names the start of a count's stretch, so half a count belongs to it.
     libm::round((table_m - counted_m) / q - 0.5) as i64
+}
+
+#[cfg(test)]
+mod tests {
+    use super::whole_periods;
+
+    #[test]
+    fn the_lag_of_counting_is_no_loss_but_an_illegal_transition_is() {
+        let whole = |counts| whole_periods(counts, 20);
+        assert_eq!([whole(499), whole(-481), whole(1), whole(510)], [500, -480, 0, 510]);
+        assert_eq!([whole_periods(41, 4), whole_periods(-2, 4), whole_periods(3, 1)], [40, -2, 3]);
+    }
 }
