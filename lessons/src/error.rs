@@ -35,13 +35,7 @@ impl SceneError {
     }
 
     /// An error at a range of bytes of the text.
-    pub(crate) fn at_span(
-        file: &str,
-        text: &str,
-        span: Range<usize>,
-        what: impl Into<String>,
-        mend: &str,
-    ) -> Self {
+    pub(crate) fn at_span(file: &str, text: &str, span: Range<usize>, what: impl Into<String>, mend: &str) -> Self {
         let start = span.start.min(text.len());
         let before = &text.as_bytes()[..start];
         let number = 1 + before.iter().filter(|b| **b == b'\n').count();

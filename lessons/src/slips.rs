@@ -4,7 +4,11 @@ use crate::words::Told;
 
 /// The parser's words, what they mean to a writer, and the remedy. The first row that is contained in a message wins.
 const TOLD: [(&str, &str, &str); 15] = [
-    ("max recursion depth", "too many brackets inside one another", "a scene needs no more than three; remove the rest."),
+    (
+        "max recursion depth",
+        "too many brackets inside one another",
+        "a scene needs no more than three; remove the rest.",
+    ),
     ("recursion limit", "a name has too many dots", "a setting has one, as in head.gap_um."),
     ("must be quoted", "a text must stand in double quotes", "write \" before and after it."),
     ("invalid basic string", "this text is not closed", "write \" where it ends, on the same line."),

@@ -73,7 +73,10 @@ fn missing_line(message: &str) -> Option<Told> {
 fn wrong_kind(message: &str) -> Option<Told> {
     if message.contains("unit variant, expected") {
         let what = "this command needs its parts".to_owned();
-        return Some((what, "write them in { }, as in { jog = { direction = \"forward\", speed_m_per_min = 3 } }".into()));
+        return Some((
+            what,
+            "write them in { }, as in { jog = { direction = \"forward\", speed_m_per_min = 3 } }".into(),
+        ));
     }
     if message.contains("expected empty table") || message.contains("expected unit variant") {
         return Some(("this command has no parts".to_owned(), "write its name alone, in quotes.".to_owned()));
@@ -156,7 +159,10 @@ mod tests {
         );
         assert_eq!(what("unknown variant `dance`, expected `stop`"), "\"dance\" is not known here; there is only stop");
         assert_eq!(what("missing field `title`"), "\"title\" is missing");
-        assert_eq!(what("invalid type: string \"0.8 mm\", expected f64"), "expected a number, found the text \"0.8 mm\"");
+        assert_eq!(
+            what("invalid type: string \"0.8 mm\", expected f64"),
+            "expected a number, found the text \"0.8 mm\""
+        );
         assert_eq!(
             what("invalid value: integer `-1`, expected u32"),
             "expected a whole number from 0 to 4294967295, found the number -1"

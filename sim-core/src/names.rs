@@ -271,7 +271,11 @@ impl Setting {
             (Kind::Number { low, high, whole, .. }, Value::Number(n)) => {
                 numbers::check(*n, *low, *high).map_err(|error| SettingError::Number {
                     name: row.name,
-                    unit: if matches!(error, NumberError::OutOfRange { .. }) { spaced(row.unit) } else { String::new() },
+                    unit: if matches!(error, NumberError::OutOfRange { .. }) {
+                        spaced(row.unit)
+                    } else {
+                        String::new()
+                    },
                     error,
                 })?;
                 if *whole && libm::floor(*n) != *n {

@@ -160,8 +160,7 @@ impl Narrator {
         }
         self.end_stop = low || high;
         // Without torque the table may still run on.
-        let tripped =
-            sight.mode == DriveMode::Tripped && (self.tripped || sight.speed_mps.abs() < STANDS_MPS);
+        let tripped = sight.mode == DriveMode::Tripped && (self.tripped || sight.speed_mps.abs() < STANDS_MPS);
         if tripped && !self.tripped {
             tell(What::Stopped);
         }

@@ -81,8 +81,22 @@ impl Tap for Finite {
 
     fn record(&mut self, r: &Record) {
         let numbers = [
-            r.table_m, r.speed_mps, r.command_m, r.command_mps, r.counted_m, r.readout_m, r.motor_m, r.error_m,
-            r.expected_m, r.band_m.0, r.band_m.1, r.current_a, r.gap_m, r.contrast, r.amplitude_a_v, r.amplitude_b_v,
+            r.table_m,
+            r.speed_mps,
+            r.command_m,
+            r.command_mps,
+            r.counted_m,
+            r.readout_m,
+            r.motor_m,
+            r.error_m,
+            r.expected_m,
+            r.band_m.0,
+            r.band_m.1,
+            r.current_a,
+            r.gap_m,
+            r.contrast,
+            r.amplitude_a_v,
+            r.amplitude_b_v,
             r.needed_v,
         ];
         assert!(numbers.iter().chain(&r.lit).chain(&r.photocurrent_a).all(|n| n.is_finite()), "{r:?}");

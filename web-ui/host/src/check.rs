@@ -56,9 +56,8 @@ struct Found {
 
 impl Found {
     fn embedded() -> Self {
-        let read = |s: &lessons::Shipped| {
-            lessons::read(s.id, s.text).map(|scene| scene.title).map_err(scene_file::refused)
-        };
+        let read =
+            |s: &lessons::Shipped| lessons::read(s.id, s.text).map(|scene| scene.title).map_err(scene_file::refused);
         let scenes = lessons::shipped().iter().map(|s| (s.id.to_owned(), read(s))).collect();
         Self { scenes, stray: Vec::new() }
     }
@@ -93,7 +92,11 @@ impl Found {
                 Ok(title) => writeln!(text, "ok      {name:<width$}  {title}"),
                 Err(error) => {
                     let place = error.place.replace('\n', "\n          ");
-                    writeln!(text, "broken  {name:<width$}  {}\n    at    {place}\n    mend  {}", error.what, error.mend)
+                    writeln!(
+                        text,
+                        "broken  {name:<width$}  {}\n    at    {place}\n    mend  {}",
+                        error.what, error.mend
+                    )
                 }
             };
         }

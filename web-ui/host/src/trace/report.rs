@@ -57,7 +57,11 @@ impl fmt::Display for Report {
         line("readout", format!("{} mm", fixed(s.readout_mm, 3)))?;
         line(
             "readout error",
-            format!("{} mm at the end, {} mm at worst", fixed(s.readout_error_mm, 3), fixed(s.worst_readout_error_mm, 3)),
+            format!(
+                "{} mm at the end, {} mm at worst",
+                fixed(s.readout_error_mm, 3),
+                fixed(s.worst_readout_error_mm, 3)
+            ),
         )?;
         line("count", format!("{} at the end, {} to {} on the way", s.count, s.count_range.0, s.count_range.1))?;
         line("illegal transitions", s.illegal_transitions.to_string())?;

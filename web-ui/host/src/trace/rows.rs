@@ -35,10 +35,11 @@ impl Rows {
     pub fn finish(mut self) -> Result<()> {
         let flushed = self.failure.map_or(Ok(()), |e| Err(cause(e))).and_then(|()| self.writer.flush());
         match flushed {
-            Ok(()) => self.writer.into_inner().map_err(|e| e.into_error()).map_or_else(
-                |e| Err(Error::file("write the table", "the table".as_ref(), &e)),
-                Writing::finish,
-            ),
+            Ok(()) => self
+                .writer
+                .into_inner()
+                .map_err(|e| e.into_error())
+                .map_or_else(|e| Err(Error::file("write the table", "the table".as_ref(), &e)), Writing::finish),
             Err(e) if self.writer.get_ref().reader_left(&e) => Ok(()),
             Err(e) => Err(Error::file("write the table", self.writer.get_ref().place(), &e)),
         }
