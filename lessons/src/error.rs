@@ -8,14 +8,15 @@ const QUOTED: usize = 88;
 
 /// Why a scene was refused.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("{}: {what}\n{}  To mend it: {mend}", self.place(), self.quote())]
+#[error("{}: {what}\n{quote}  To mend it: {mend}", self.place())]
 pub struct SceneError {
     /// Which file.
     pub file: String,
     /// Line and column, from 1, where they are known.
     pub at: Option<(usize, usize)>,
-    /// The text of that line, or the part of it around the column, and where the column is in it, from 0.
-    pub line: (String, usize),
+    /// That line with its number, or the part of it around the column, and a mark under the column: two lines of text;
+    /// empty where there is none.
+    pub quote: String,
     /// What is wrong and what is allowed.
     pub what: String,
     /// How to mend it.
@@ -25,7 +26,7 @@ pub struct SceneError {
 impl SceneError {
     /// An error that belongs to the file as a whole.
     pub fn of_file(file: &str, what: impl Into<String>, mend: &str) -> Self {
-        Self { file: file.to_owned(), at: None, line: Default::default(), what: what.into(), mend: mend.to_owned() }
+        Self { file: file.to_owned(), at: None, quote: String::new(), what: what.into(), mend: mend.to_owned() }
     }
 
     /// A file that is too large to be a scene; it need not be read to be refused.
@@ -45,7 +46,7 @@ impl SceneError {
         Self {
             file: file.to_owned(),
             at: Some((number, column + 1)),
-            line: window(line, column),
+            quote: quote(number, line, column),
             what: what.into(),
             mend: mend.to_owned(),
         }
@@ -55,18 +56,15 @@ impl SceneError {
     pub fn place(&self) -> String {
         self.at.map_or(self.file.clone(), |(line, column)| format!("{}:{line}:{column}", self.file))
     }
+}
 
-    /// The line with its number and a mark under the column, two lines of text; empty where there is none.
-    pub fn quote(&self) -> String {
-        let (text, column) = &self.line;
-        match self.at {
-            Some((number, _)) if !text.trim().is_empty() => {
-                let number = number.to_string();
-                format!("  {number} | {text}\n  {}   {}^\n", " ".repeat(number.len()), " ".repeat(*column))
-            }
-            _ => String::new(),
-        }
+fn quote(number: usize, line: &str, column: usize) -> String {
+    let (text, column) = window(line, column);
+    if text.trim().is_empty() {
+        return String::new();
     }
+    let number = number.to_string();
+    format!("  {number} | {text}\n  {}   {}^\n", " ".repeat(number.len()), " ".repeat(column))
 }
 
 /// The part of a line around a column that fits into a message, without control characters, and the column in it.
@@ -93,14 +91,14 @@ mod tests {
     fn the_mark_stands_under_its_column() {
         let error = SceneError::at_span("a.toml", "x = 1\n\ty = \u{e4}ha\n", 11..12, "what", "mend.");
         assert_eq!(error.place(), "a.toml:2:6");
-        assert_eq!(error.quote(), "  2 |  y = \u{e4}ha\n           ^\n");
+        assert_eq!(error.quote, "  2 |  y = \u{e4}ha\n           ^\n");
     }
 
     #[test]
     fn of_a_very_long_line_only_the_surroundings_are_quoted() {
         let text = format!("{}!{}", "a".repeat(5000), "b".repeat(5000));
         let error = SceneError::at_span("a.toml", &text, 5000..5001, "what", "mend.");
-        let lines: Vec<String> = error.quote().lines().map(str::to_owned).collect();
+        let lines: Vec<String> = error.quote.lines().map(str::to_owned).collect();
         assert!(lines[0].chars().count() < 110, "{}", lines[0]);
         let marked = lines[0].chars().nth(lines[1].chars().count() - 1);
         assert_eq!((error.at, marked), (Some((1, 5001)), Some('!')));

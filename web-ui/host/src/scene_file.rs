@@ -52,7 +52,6 @@ pub fn read(path: &Path) -> Result<Scene> {
 
 /// The reader's refusal as an error of this program: the quoted line goes under the place.
 pub fn refused(error: SceneError) -> Error {
-    let quote = error.quote();
-    let place = if quote.is_empty() { error.place() } else { format!("{}\n{}", error.place(), quote.trim_end()) };
+    let place = format!("{}\n{}", error.place(), error.quote).trim_end().to_owned();
     Error::new(error.what, place, error.mend)
 }
