@@ -240,6 +240,7 @@ impl Sim {
             illegal: self.record.illegal,
             mode: self.bench.state.axis.mode,
             homing: &self.bench.state.axis.homing.state,
+            speed_mps: self.record.speed_mps,
         };
         let pending = &mut self.pending;
         self.bench.state.narrator.look(&sight, |what| pending.push(what));
@@ -334,7 +335,8 @@ impl Sim {
         self.count(x_m, volts.a_v, b_v);
         self.bench.state.counter.count = count;
         self.bench.state.latched = None;
-        self.bench.state.narrator.begin(x_m, count);
+        let counted_m = self.bench.state.axis.x_scale(&self.compiled.axis, count);
+        self.bench.state.narrator.begin(x_m, counted_m, count, self.params.metres_per_count());
     }
 
     pub(super) fn refresh_record(&mut self) {

@@ -5,10 +5,12 @@
 //! plausible for the type, of no maker's product.
 
 mod glass_20;
+mod grating;
 mod tape_1000;
 mod tape_40;
 
-use crate::chain::light;
+pub use grating::Grating;
+
 use serde::{Deserialize, Serialize};
 use std::f64::consts::PI;
 
@@ -178,8 +180,8 @@ pub struct ScaleSpec {
 impl ScaleSpec {
     /// Field amplitudes and duty of the lines, as the diffraction formulas want them.
     #[must_use]
-    pub fn grating(&self) -> light::Grating {
-        light::Grating {
+    pub fn grating(&self) -> Grating {
+        Grating {
             duty: self.duty,
             bright_amplitude: self.bright_reflectance.sqrt(),
             dark_amplitude: self.dark_reflectance.sqrt(),
@@ -191,20 +193,6 @@ impl ScaleSpec {
     #[must_use]
     pub fn mean_reflectance(&self) -> f64 {
         self.grating().mean()
-    }
-
-    /// Transimpedance from photocurrent (single-ended) or current difference (differential)
-    /// to the output that gives the clean nominal head its nominal output, V/A (ohm).
-    ///
-    /// Differential: 0.5 V over the fundamental `4 S J_1` of `i_0 - i_2`. Single-ended: the
-    /// mean voltage over the mean current.
-    #[must_use]
-    pub fn transimpedance_ohm(&self) -> f64 {
-        let j = |n| light::table_entry(self, n, self.gap_nominal_m);
-        match self.output {
-            OutputKind::Differential1Vpp => 0.5 / (4.0 * self.photocurrent_scale_a * j(1)),
-            OutputKind::SingleEnded { mean_v, .. } => mean_v / (self.photocurrent_scale_a * j(0)),
-        }
     }
 
     /// Speed at which the signal frequency reaches the amplifier's bandwidth, m/s: `v = f p`.
