@@ -28,9 +28,21 @@ pub fn whole_within(field: &'static str, value: u32, low: u32, high: u32) -> Res
     within(field, f64::from(value), f64::from(low), f64::from(high))
 }
 
+/// Checks that a whole number is even.
+///
+/// # Errors
+/// [`FieldError`] with the field and the value.
+pub fn even(field: &'static str, value: u32) -> Result<(), FieldError> {
+    if value.is_multiple_of(2) {
+        Ok(())
+    } else {
+        Err(FieldError { field, problem: NumberError::Odd(f64::from(value)) })
+    }
+}
+
 #[cfg(test)]
 mod tests {
-    use super::{whole_within, within};
+    use super::{even, whole_within, within};
 
     #[test]
     fn a_refusal_names_field_value_and_range() {
@@ -39,5 +51,6 @@ mod tests {
         assert!(within("gap_m", f64::NAN, 0.0, 1.0).unwrap_err().to_string().starts_with("gap_m: NaN is not a finite"));
         assert!(whole_within("bits", 17, 3, 16).is_err());
         assert_eq!(whole_within("bits", 16, 3, 16), Ok(()));
+        assert_eq!(even("periods", 1001).unwrap_err().to_string(), "periods: 1001 is odd; give an even number");
     }
 }

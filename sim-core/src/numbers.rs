@@ -23,6 +23,9 @@ pub enum NumberError {
         /// Largest allowed.
         high: f64,
     },
+    /// A whole number that must be even.
+    #[error("{0} is odd; give an even number")]
+    Odd(f64),
 }
 
 impl<const LO: i32, const HI: i32> Within<LO, HI> {
