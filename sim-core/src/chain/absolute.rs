@@ -144,7 +144,7 @@ impl CodeWatch {
     }
 }
 
-/// What the head puts into a frame and what the receiver makes of the bytes it gets.
+/// What the receiver makes of the bytes of one frame.
 ///
 /// # Errors
 /// When the frame is damaged or carries the head's error bit.

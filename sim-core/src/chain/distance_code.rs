@@ -11,6 +11,7 @@
 //! mark finds it in both cases.
 
 use crate::limits::{self, FieldError};
+use crate::num::math::nearest;
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
@@ -141,14 +142,14 @@ impl DistancePlan {
     /// # Errors
     /// When the distance is no whole number of periods or belongs to no pair.
     pub fn pair(&self, distance: f64) -> Result<Pair, MarkError> {
-        let whole = libm::rint(distance);
+        let whole = nearest(distance);
         if (distance - whole).abs() > TOLERANCE || !distance.is_finite() {
             return Err(MarkError::Fraction { distance });
         }
         // In whole periods, so exactly: a tolerance on j would let |D| be wrong by m/4 periods.
         let beyond = whole.abs() - f64::from(self.basic_periods) / 2.0;
         let j = beyond.abs() / f64::from(self.step_periods);
-        if j != libm::rint(j) || j < 1.0 || j > f64::from(self.coded_marks) {
+        if j != nearest(j) || j < 1.0 || j > f64::from(self.coded_marks) {
             return Err(MarkError::NoSuchPair { distance });
         }
         let j = j as u32;
@@ -201,8 +202,8 @@ impl DistanceState {
             return Sighting::SameAgain;
         }
         let fits = plan.pair(count_periods - last).and_then(|pair| match self.absolute_periods(count_periods) {
-            Some(expected) if libm::rint(expected) as i64 != pair.second_periods => {
-                Err(MarkError::Disagree { found: pair.second_periods, expected: libm::rint(expected) as i64 })
+            Some(expected) if nearest(expected) as i64 != pair.second_periods => {
+                Err(MarkError::Disagree { found: pair.second_periods, expected: nearest(expected) as i64 })
             }
             _ => Ok(pair),
         });

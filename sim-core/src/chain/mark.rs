@@ -16,7 +16,7 @@ use crate::surface::{SurfaceIndex, WindowCursor};
 use serde::{Deserialize, Serialize};
 
 mod track;
-pub use track::{MarkTrack, NearestMark};
+pub use track::{MarkCursor, MarkTrack, NearestMark};
 
 /// Periods from which on a mark is a single slit instead of a code, m.
 const COARSE_PERIOD_M: f64 = 200e-6;

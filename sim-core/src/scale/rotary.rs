@@ -7,7 +7,7 @@
 use crate::limits::{self, FieldError};
 use crate::num::math::{sinc, sincos_turns};
 use serde::{Deserialize, Serialize};
-use std::f64::consts::{PI, TAU};
+use std::f64::consts::TAU;
 
 /// The circle of lines of a healthy disc.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -86,22 +86,58 @@ impl RotaryParams {
         limits::within("tilt_at_turns", self.tilt_at_turns, -1.0, 1.0)
     }
 
+    /// Amplitude of the once-per-turn angle error, rad: `e/r`; its exact bound is `asin(e/r)`.
+    #[must_use]
+    pub fn error_amplitude_rad(&self) -> f64 {
+        self.eccentricity_m / self.radius_m
+    }
+}
+
+/// A disc on its shaft, compiled for the question asked at every sample. Not saved.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RotaryScale {
+    circumference_m: f64,
+    eccentricity_m: f64,
+    /// `e^2/r`, m.
+    second_m: f64,
+    zero_turns: f64,
+    /// Gap by lean, m, along and across the eccentricity.
+    lean_m: [f64; 2],
+}
+
+impl RotaryScale {
+    /// Works the disc out.
+    ///
+    /// # Errors
+    /// As [`RotaryParams::check`].
+    pub fn new(params: &RotaryParams) -> Result<Self, FieldError> {
+        params.check()?;
+        let (r, e) = (params.radius_m, params.eccentricity_m);
+        let (s, c) = sincos_turns(params.tilt_at_turns - params.eccentricity_at_turns);
+        Ok(Self {
+            circumference_m: TAU * r,
+            eccentricity_m: e,
+            second_m: e * e / r,
+            zero_turns: params.eccentricity_at_turns,
+            lean_m: [r * params.tilt_rad * c, r * params.tilt_rad * s],
+        })
+    }
+
     /// Where a head is with the shaft at an angle, turns.
     ///
     /// `x = r theta + e sin(u) + e^2/(2r) sin(2u)`, `u = theta - theta_e`: the first two terms
     /// of the exact triangle of axis, pattern centre and head (its series is
     /// `r SUM (e/r)^k sin(k u)/k`), so good to `r (e/r)^3/3`. Run-out `e cos(u)`, gap
-    /// `r alpha cos(theta - theta_w)`. Two sine-cosines a call.
+    /// `r alpha cos(theta - theta_w)`. One sine-cosine a call.
     #[inline]
     #[must_use]
     pub fn place(&self, turns: f64) -> RotaryPlace {
-        let (r, e) = (self.radius_m, self.eccentricity_m);
-        let (s, c) = sincos_turns(turns - self.eccentricity_at_turns);
-        let (_, lean) = sincos_turns(turns - self.tilt_at_turns);
+        let (s, c) = sincos_turns(turns - self.zero_turns);
+        let e = self.eccentricity_m;
         RotaryPlace {
-            x_m: TAU * r * turns + e * s + e * e / r * s * c,
+            x_m: self.circumference_m * turns + e * s + self.second_m * s * c,
             lateral_m: e * c,
-            gap_m: r * self.tilt_rad * lean,
+            gap_m: self.lean_m[0] * c + self.lean_m[1] * s,
         }
     }
 
@@ -111,7 +147,7 @@ impl RotaryParams {
     #[must_use]
     pub fn place_opposite(&self, turns: f64) -> RotaryPlace {
         let far = self.place(turns + 0.5);
-        RotaryPlace { x_m: far.x_m - PI * self.radius_m, ..far }
+        RotaryPlace { x_m: far.x_m - 0.5 * self.circumference_m, ..far }
     }
 
     /// Place on the disc that is under a head, for dirt and marks: `x_m` within one turn, m,
@@ -119,15 +155,8 @@ impl RotaryParams {
     #[inline]
     #[must_use]
     pub fn on_disc_m(&self, x_m: f64) -> f64 {
-        let circumference_m = TAU * self.radius_m;
-        let turns = x_m / circumference_m;
-        (turns - turns.floor()) * circumference_m
-    }
-
-    /// Amplitude of the once-per-turn angle error, rad: `e/r`; its exact bound is `asin(e/r)`.
-    #[must_use]
-    pub fn error_amplitude_rad(&self) -> f64 {
-        self.eccentricity_m / self.radius_m
+        let turns = x_m / self.circumference_m;
+        (turns - turns.floor()) * self.circumference_m
     }
 }
 

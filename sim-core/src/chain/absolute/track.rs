@@ -2,6 +2,7 @@
 
 use super::{CodeReadError, CodeSequence};
 use crate::limits::{self, FieldError};
+use crate::num::math::nearest;
 use crate::num::random::Stream;
 use crate::scale::ScaleSpec;
 use crate::surface::{SurfaceGains, SurfaceIndex, WindowCursor};
@@ -188,7 +189,7 @@ impl CodeTrack {
 /// [`CodeReadError::Disagree`] when both are more than a quarter period apart: then the next
 /// bit of register error would choose the wrong period.
 pub fn combine(coarse_m: f64, phase_turns: f64, period_m: f64) -> Result<f64, CodeReadError> {
-    let periods = libm::rint(coarse_m / period_m - phase_turns);
+    let periods = nearest(coarse_m / period_m - phase_turns);
     let fine_m = (periods + phase_turns) * period_m;
     let off_m = coarse_m - fine_m;
     // The last bits of a sum are no disagreement.

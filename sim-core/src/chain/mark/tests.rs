@@ -1,4 +1,4 @@
-use super::{MarkLayout, MarkParams, MarkTrack, SlitCode, blur_m, gate, gate_step};
+use super::{MarkCursor, MarkLayout, MarkParams, MarkTrack, SlitCode, blur_m, gate, gate_step};
 use crate::chain::counter::{CounterParams, CounterState, Levels};
 use crate::chain::distance_code::DistancePlan;
 use crate::num::math::sincos_turns;
@@ -20,16 +20,21 @@ fn track(params: &MarkParams) -> MarkTrack {
     MarkTrack::new(params, &clean()).expect("in range")
 }
 
+fn seen(track: &MarkTrack, x_m: f64) -> bool {
+    track.seen(x_m, &mut MarkCursor::default())
+}
+
 /// Gated pulses around the mark: start and width in periods from the mark's place.
 fn pulses(params: &MarkParams) -> Vec<(f64, f64)> {
     let t = track(params);
     let n = 8000;
     let mut out: Vec<(f64, f64)> = Vec::new();
     let mut before = false;
+    let mut cursor = MarkCursor::default();
     for i in -3 * n..3 * n {
         let theta = (f64::from(i) + 0.5) / f64::from(n);
         let (b, a) = sincos_turns(theta);
-        let now = gate(a, b) && t.seen(0.1 + theta * params.period_m);
+        let now = gate(a, b) && t.seen(0.1 + theta * params.period_m, &mut cursor);
         match out.last_mut() {
             Some(last) if now && before => last.1 += 1.0 / f64::from(n),
             _ if now => out.push((theta, 1.0 / f64::from(n))),
@@ -145,19 +150,19 @@ fn dirt_on_a_mark_takes_that_mark_alone() {
     let t = MarkTrack::new(&p, &SurfaceIndex::new(&map, 1, 0.0)).expect("in range");
     let at = |k: f64| t.signal(k * 20e-3 + p.period_m / 8.0);
     assert!((at(2.0) - 8.0 * libm::exp(-1.0)).abs() < 1e-9);
-    assert!(!t.seen(0.04 + p.period_m / 8.0));
+    assert!(!seen(&t, 0.04 + p.period_m / 8.0));
     assert_eq!((at(0.0), at(1.0), at(3.0), at(9.0)), (8.0, 8.0, 8.0, 8.0));
     // Less light from the source takes all of them.
     let mut dim = t;
     dim.set_light(0.49);
-    assert!((0..10).all(|k| !dim.seen(f64::from(k) * 20e-3 + p.period_m / 8.0)));
+    assert!((0..10).all(|k| !seen(&dim, f64::from(k) * 20e-3 + p.period_m / 8.0)));
 }
 
 #[test]
 fn a_scratch_can_look_like_a_mark() {
     let p = MarkParams { false_mark_m: Some(0.123), ..sharp() };
     let t = track(&p);
-    assert!(t.seen(0.123) && t.seen(0.1 + p.period_m / 8.0) && !t.seen(0.11));
+    assert!(seen(&t, 0.123) && seen(&t, 0.1 + p.period_m / 8.0) && !seen(&t, 0.11));
 }
 
 // Source: axis specification 1.10, gate then latch on entering the state: both directions
@@ -169,12 +174,13 @@ fn both_directions_latch_the_same_count() {
         let t = track(p);
         let mut counter = CounterState::default();
         let mut latched = None;
+        let mut cursor = MarkCursor::default();
         let n = 1000_i32;
         for i in -3 * n..3 * n {
             let theta = (f64::from(i) + 0.5) / f64::from(if up { n } else { -n });
             let (b, a) = sincos_turns(theta);
             let levels = Levels { a: a > 0.0, b: b > 0.0 };
-            let seen = t.seen(0.1 + theta * p.period_m);
+            let seen = t.seen(0.1 + theta * p.period_m, &mut cursor);
             latched = counter.step(&CounterParams::default(), levels, seen).latched.or(latched);
         }
         // Relative to the count at the upper end.
@@ -243,6 +249,19 @@ proptest! {
         let best = (0..t.count()).map(|k| (x - t.place_m(k)).abs()).fold(f64::INFINITY, f64::min);
         prop_assert!(((x - found.at_m).abs() - best).abs() < 1e-12);
         prop_assert!((t.place_m(found.number as u32) - found.at_m).abs() < 1e-12);
+    }
+
+    // A cursor never changes an answer.
+    #[test]
+    fn seen_is_the_signal_against_its_level(layout in layouts(), places in proptest::collection::vec(-0.5..1.5_f64, 1..30)) {
+        let t = track(&MarkParams { layout, false_mark_m: Some(0.25), ..sharp() });
+        let mut cursor = MarkCursor::default();
+        for x in places {
+            // Anywhere, and around the nearest mark.
+            for x in [x, t.nearest(x).at_m + (x - 0.5) * 40e-6, 0.25 + (x - 0.5) * 20e-6] {
+                prop_assert_eq!(t.seen(x, &mut cursor), t.signal(x) > 4.0);
+            }
+        }
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 use super::{CELLS, MarkLayout, MarkParams, SurfaceIndex, WindowCursor, correlate};
 use crate::limits::FieldError;
+use crate::num::math::nearest;
 
 /// The mark nearest to a place.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -10,6 +11,22 @@ pub struct NearestMark {
     pub number: i64,
     /// Place of the mark, m, without its adjustment error.
     pub at_m: f64,
+}
+
+/// Which mark was nearest last: makes the next question cheap, never changes its answer. Not
+/// part of the bench state; a fresh one for every new [`MarkTrack`].
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct MarkCursor {
+    low_m: f64,
+    high_m: f64,
+    middle_m: f64,
+}
+
+impl Default for MarkCursor {
+    fn default() -> Self {
+        // An empty stretch: the first question looks for its mark.
+        Self { low_m: f64::INFINITY, high_m: f64::NEG_INFINITY, middle_m: 0.0 }
+    }
 }
 
 /// The marks of a scale with their dirt. Rebuilt when parameters or surface change; not saved.
@@ -97,7 +114,7 @@ impl MarkTrack {
     #[must_use]
     pub fn nearest(&self, x_m: f64) -> NearestMark {
         // `max` before `min` lets a broken place answer with the first mark.
-        let whole = |x: f64, low: f64, high: f64| libm::rint(x).max(low).min(high);
+        let whole = |x: f64, low: f64, high: f64| nearest(x).max(low).min(high);
         match self.layout {
             MarkLayout::Single { at_m } => NearestMark { number: 0, at_m },
             MarkLayout::Periodic { first_m, every_m, count } => {
@@ -148,9 +165,35 @@ impl MarkTrack {
     }
 
     /// Whether the mark track's signal is above its threshold; still to be gated with A and B.
+    /// The cursor remembers the mark that is nearest, so that continuous motion costs one
+    /// comparison away from it.
     #[inline]
     #[must_use]
-    pub fn seen(&self, x_m: f64) -> bool {
-        self.signal(x_m) > self.level
+    pub fn seen(&self, x_m: f64, cursor: &mut MarkCursor) -> bool {
+        if x_m < cursor.low_m || x_m >= cursor.high_m {
+            *cursor = self.around(x_m);
+        }
+        let near = (x_m - cursor.middle_m).abs() < self.reach_m
+            || self.false_mark_m.is_some_and(|false_m| (x_m - false_m).abs() < self.reach_m);
+        near && self.signal(x_m) > self.level
+    }
+
+    /// The stretch around a place where the same mark is nearest.
+    fn around(&self, x_m: f64) -> MarkCursor {
+        let here = self.nearest(x_m - self.centre_m);
+        let middle_m = here.at_m + self.centre_m;
+        let half_way_m = |other_m: f64| 0.5 * (here.at_m + other_m) + self.centre_m;
+        let (low_m, high_m) = match self.layout {
+            MarkLayout::Ring { circumference_m, .. } => {
+                (middle_m - circumference_m / 2.0, middle_m + circumference_m / 2.0)
+            }
+            _ => {
+                let (number, last) = (here.number as u32, self.count() - 1);
+                let low_m = if number == 0 { f64::NEG_INFINITY } else { half_way_m(self.place_m(number - 1)) };
+                let high_m = if number == last { f64::INFINITY } else { half_way_m(self.place_m(number + 1)) };
+                (low_m, high_m)
+            }
+        };
+        MarkCursor { low_m, high_m, middle_m }
     }
 }

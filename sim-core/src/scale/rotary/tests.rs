@@ -1,4 +1,4 @@
-use super::{DiscSpec, RotaryParams, mean_of_opposite_m, radial_detune};
+use super::{DiscSpec, RotaryParams, RotaryScale, mean_of_opposite_m, radial_detune};
 use crate::scale::ScaleId;
 use proptest::prelude::{prop_assert, proptest};
 use std::f64::consts::TAU;
@@ -6,6 +6,10 @@ use std::f64::consts::TAU;
 fn off_centre(eccentricity_m: f64, radius_m: f64) -> RotaryParams {
     let disc = DiscSpec { radius_m, lines: 2500, eccentricity_m };
     RotaryParams { eccentricity_at_turns: 0.1, ..RotaryParams::nominal(&disc) }
+}
+
+fn scale(p: &RotaryParams) -> RotaryScale {
+    RotaryScale::new(p).expect("in range")
 }
 
 /// The exact triangle: pattern angle seen by a fixed head at distance r from the axis, while
@@ -32,7 +36,7 @@ fn signal_v19_eccentric_disc_errs_once_per_turn() {
     near(p.error_amplitude_rad() * 2500.0 / TAU, 0.221_049);
     let exact = libm::asin(p.error_amplitude_rad());
     near(largest(&p, |t| triangle_m(&p, t)), exact);
-    near(largest(&p, |t| p.place(t).x_m), exact);
+    near(largest(&p, |t| scale(&p).place(t).x_m), exact);
 }
 
 // Source: geometry; the series leaves out terms from the third on.
@@ -43,7 +47,7 @@ fn place_follows_the_exact_triangle_to_the_third_order() {
         let ratio = e / r;
         for i in -300..300 {
             let turns = f64::from(i) / 97.0;
-            let error_m = (p.place(turns).x_m - triangle_m(&p, turns)).abs();
+            let error_m = (scale(&p).place(turns).x_m - triangle_m(&p, turns)).abs();
             assert!(error_m < r * ratio * ratio * ratio * 0.34 + 1e-15, "{error_m} at {turns}");
         }
     }
@@ -61,16 +65,17 @@ fn signal_v22_radial_offset_detunes() {
 #[test]
 fn two_opposite_heads_cancel_the_odd_orders() {
     let p = off_centre(50e-6, 18e-3);
-    let mean = |turns: f64| mean_of_opposite_m(&p.place(turns), &p.place_opposite(turns));
+    let mean = |turns: f64| mean_of_opposite_m(&scale(&p).place(turns), &scale(&p).place_opposite(turns));
     let left = largest(&p, mean);
     let second = 0.5 * p.error_amplitude_rad() * p.error_amplitude_rad();
     assert!((left / second - 1.0).abs() < 1e-3, "{left} {second}");
-    assert!(left < 2e-3 * largest(&p, |t| p.place(t).x_m));
+    assert!(left < 2e-3 * largest(&p, |t| scale(&p).place(t).x_m));
 }
 
 #[test]
 fn runout_and_lean_go_once_per_turn() {
     let p = RotaryParams { tilt_rad: 1e-3, tilt_at_turns: 0.25, ..off_centre(20e-6, 20e-3) };
+    let p = scale(&p);
     assert!((p.place(0.1).lateral_m - 20e-6).abs() < 1e-18);
     assert!((p.place(0.6).lateral_m + 20e-6).abs() < 1e-18);
     assert!((p.place(0.25).gap_m - 20e-6).abs() < 1e-18);
@@ -107,7 +112,7 @@ proptest! {
     fn a_full_turn_comes_back_to_the_same_line(
         turns in -1000.0..1000.0_f64, e in 0.0..50e-6_f64, r in 5e-3..0.1_f64,
     ) {
-        let p = off_centre(e, r);
+        let p = scale(&off_centre(e, r));
         let (here, next) = (p.place(turns), p.place(turns + 1.0));
         prop_assert!((next.x_m - here.x_m - TAU * r).abs() < 1e-10);
         prop_assert!((next.lateral_m - here.lateral_m).abs() < 1e-12);
@@ -119,7 +124,7 @@ proptest! {
     // The reading never runs backwards while the shaft goes forward: e < r.
     #[test]
     fn the_place_rises_with_the_angle(turns in -10.0..10.0_f64, step in 1e-6..0.1_f64, e in 0.0..50e-6_f64) {
-        let p = off_centre(e, 5e-3);
+        let p = scale(&off_centre(e, 5e-3));
         prop_assert!(p.place(turns + step).x_m > p.place(turns).x_m);
     }
 }
