@@ -23,6 +23,9 @@ pub enum NumberError {
         /// Largest allowed.
         high: f64,
     },
+    /// A whole number that must be even.
+    #[error("{0} is odd; give an even number")]
+    Odd(f64),
 }
 
 /// A number as a person would write it: with a power of ten where its digits would fill the line.
