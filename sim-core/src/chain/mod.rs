@@ -3,7 +3,9 @@
 pub mod analog;
 pub mod count_limits;
 pub mod counter;
+pub mod interference;
 pub mod interpolate;
+pub mod lamp;
 pub mod light;
 pub mod photo;
 pub mod square;
