@@ -89,7 +89,8 @@ impl Taylor {
     }
 }
 
-/// Interference of one model step, with its samples at equal distances; plain values on the stack.
+/// Interference of one model step, with its samples at equal distances. Scratch: made anew by
+/// [`Pickup::begin`], never part of a saved state.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct InterferenceStep {
     hum_v: Taylor,
@@ -102,6 +103,21 @@ pub struct InterferenceStep {
     turn: [f64; 2],
     /// Whether the ringing is faster than a quarter of the sample rate: random factor instead.
     envelope: bool,
+}
+
+impl Default for InterferenceStep {
+    fn default() -> Self {
+        Self {
+            hum_v: Taylor::default(),
+            lamps: Taylor { value: 1.0, ..Taylor::default() },
+            edges: edges::Edges::NONE,
+            next: 0,
+            sample_s: STEP_S,
+            now_s: 0.0,
+            turn: [0.0; 2],
+            envelope: false,
+        }
+    }
 }
 
 /// Interference worked out: what follows from the parameters alone.
@@ -158,7 +174,7 @@ impl Pickup {
             return 0;
         }
         let live = state.ring != [0.0; 2];
-        if live || edges::Edges::of_step(&self.params.inverter, step).len() > 0 {
+        if live || !edges::Edges::of_step(&self.params.inverter, step).is_empty() {
             // At most 50 us over 50 ns by the range of the decay.
             libm::ceil(STEP_S / self.params.inverter.decay_s) as u32
         } else {
@@ -166,42 +182,45 @@ impl Pickup {
         }
     }
 
-    /// Prepares model step number `step` for `samples` samples (at least 1) at equal distances,
-    /// the last one at its end.
-    #[must_use]
-    pub fn begin(&self, step: u64, samples: u32, state: &mut InterferenceState) -> InterferenceStep {
-        let sample_s = STEP_S / f64::from(samples.max(1));
-        let mut out = InterferenceStep {
-            hum_v: Taylor::default(),
-            lamps: Taylor { value: 1.0, ..Taylor::default() },
-            edges: edges::Edges::NONE,
-            next: 0,
-            sample_s,
-            now_s: 0.0,
-            turn: [0.0; 2],
-            envelope: false,
-        };
-        if self.hum_v != 0.0 || self.params.mains.lamp_ripple != 0.0 {
-            self.expand_mains(step, &mut out);
-        }
-        if self.burst_v != 0.0 {
-            let inverter = &self.params.inverter;
-            out.edges = edges::Edges::of_step(inverter, step);
-            out.envelope = inverter.ring_hz * sample_s > 0.25;
-            let (turn_sin, turn_cos) = sincos_turns(inverter.ring_hz * sample_s);
-            let keep = exp(-sample_s / inverter.decay_s);
-            out.turn = [keep * turn_cos, keep * turn_sin];
-        } else {
+    /// Prepares `out` for the `samples` samples (at least 1) of model step number `step`, at equal
+    /// distances, the last one at its end.
+    #[inline]
+    pub fn begin(&self, step: u64, samples: u32, state: &mut InterferenceState, out: &mut InterferenceStep) {
+        if self.burst_v == 0.0 {
             // What rang when the inverter was switched off does not wait for its return.
             state.ring = [0.0; 2];
         }
-        out
+        if !self.off {
+            self.prepare(step, samples, out);
+        }
+    }
+
+    fn prepare(&self, step: u64, samples: u32, out: &mut InterferenceStep) {
+        out.sample_s = STEP_S / f64::from(samples.max(1));
+        out.now_s = 0.0;
+        out.next = 0;
+        self.expand_mains(step, out);
+        if self.burst_v == 0.0 {
+            out.edges.clear();
+            return;
+        }
+        let inverter = &self.params.inverter;
+        out.edges.find(inverter, step);
+        out.envelope = inverter.ring_hz * out.sample_s > 0.25;
+        let (turn_sin, turn_cos) = sincos_turns(inverter.ring_hz * out.sample_s);
+        let keep = exp(-out.sample_s / inverter.decay_s);
+        out.turn = [keep * turn_cos, keep * turn_sin];
     }
 
     /// Hum and lamps about the middle of the step, to the second order: the neglected third
     /// order of the fifth harmonic is below 5e-6 of the hum up to 60 Hz.
     fn expand_mains(&self, step: u64, out: &mut InterferenceStep) {
         let mains = &self.params.mains;
+        out.hum_v = Taylor::default();
+        out.lamps = Taylor { value: 1.0, ..Taylor::default() };
+        if self.hum_v == 0.0 && mains.lamp_ripple == 0.0 {
+            return;
+        }
         let (s, c) = sincos_turns(mains.hz * (step as f64 + 0.5) * STEP_S);
         let rate = TAU * mains.hz;
         if self.hum_v != 0.0 {

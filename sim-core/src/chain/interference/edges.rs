@@ -16,6 +16,10 @@ pub const EDGES_MAX: usize = 12;
 /// Sine of a third of a turn.
 const THIRD_SIN: f64 = 0.866_025_403_784_438_6;
 
+/// Share of a switching period within which rounding may put an edge on the other side of the
+/// period's border.
+const BORDER: f64 = 1e-3;
+
 /// One switching edge.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Edge {
@@ -36,31 +40,39 @@ impl Edges {
     /// No edges.
     pub const NONE: Self = Self { list: [Edge { after_s: 0.0, sign: 0.0 }; EDGES_MAX], count: 0 };
 
-    /// The edges in `[t0, t1)` of model step number `step`.
-    #[must_use]
-    pub fn of_step(inverter: &Inverter, step: u64) -> Self {
+    /// Fills in the edges in `[t0, t1)` of model step number `step`.
+    pub fn find(&mut self, inverter: &Inverter, step: u64) {
+        self.count = 0;
         let (start_s, end_s) = (step as f64 * STEP_S, (step + 1) as f64 * STEP_S);
-        let first = libm::floor(start_s * inverter.pwm_hz);
-        let last = libm::floor(end_s * inverter.pwm_hz);
-        let mut out = Self::NONE;
-        // One more to either side: with full duty an edge lies on the border of its period.
-        let mut k = first - 1.0;
-        while k <= last + 1.0 {
-            let middle_s = (k + 0.5) / inverter.pwm_hz;
-            let (s, c) = sincos_turns(inverter.electrical_hz * middle_s);
+        let period_s = 1.0 / inverter.pwm_hz;
+        // With full duty an edge lies on the border of its period, to either side by rounding.
+        let mut k = libm::floor(start_s * inverter.pwm_hz - BORDER);
+        let last = libm::floor(end_s * inverter.pwm_hz + BORDER);
+        while k <= last {
+            let (s, c) = sincos_turns(inverter.electrical_hz * ((k + 0.5) * period_s));
             for sine in [s, -0.5 * s - THIRD_SIN * c, -0.5 * s + THIRD_SIN * c] {
                 let half = 0.25 + 0.25 * inverter.modulation * sine;
-                for (edge_s, sign) in
-                    [((k + 0.5 - half) / inverter.pwm_hz, 1.0), ((k + 0.5 + half) / inverter.pwm_hz, -1.0)]
-                {
+                for (edge_s, sign) in [((k + 0.5 - half) * period_s, 1.0), ((k + 0.5 + half) * period_s, -1.0)] {
                     if edge_s >= start_s && edge_s < end_s {
-                        out.insert(Edge { after_s: edge_s - start_s, sign });
+                        self.insert(Edge { after_s: edge_s - start_s, sign });
                     }
                 }
             }
             k += 1.0;
         }
+    }
+
+    /// The edges of one step, afresh.
+    #[must_use]
+    pub fn of_step(inverter: &Inverter, step: u64) -> Self {
+        let mut out = Self::NONE;
+        out.find(inverter, step);
         out
+    }
+
+    /// Forgets all.
+    pub fn clear(&mut self) {
+        self.count = 0;
     }
 
     /// Keeps the list in order.

@@ -1,6 +1,7 @@
 use super::edges::{Edge, Edges};
 use super::{
-    GroundReturn, Interference, InterferenceParams, InterferenceState, Inverter, Mains, Pickup, Reception, Shield,
+    GroundReturn, Interference, InterferenceParams, InterferenceState, InterferenceStep, Inverter, Mains, Pickup,
+    Reception, Shield,
 };
 use crate::chain::analog::STEP_S;
 use crate::chain::photo::Photocurrents;
@@ -25,10 +26,10 @@ fn bursts(shield: Shield) -> InterferenceParams {
 /// `(time, what is added)` at every sample of `steps` steps.
 fn run(params: &InterferenceParams, seed: u64, steps: u64, samples: u32) -> Vec<(f64, Interference)> {
     let pickup = Pickup::new(params);
-    let mut state = InterferenceState::new(seed);
+    let (mut state, mut now) = (InterferenceState::new(seed), InterferenceStep::default());
     let mut out = Vec::new();
     for step in 0..steps {
-        let mut now = pickup.begin(step, samples, &mut state);
+        pickup.begin(step, samples, &mut state, &mut now);
         for i in 1..=samples {
             let time_s = STEP_S * (step as f64 + f64::from(i) / f64::from(samples));
             out.push((time_s, pickup.sample(&mut now, &mut state)));
@@ -231,7 +232,8 @@ fn quiet_surroundings_add_nothing_and_draw_nothing() {
     assert!(run(&InterferenceParams::QUIET, 1, 100, 7).iter().all(|(_, now)| *now == Interference::NONE));
     let mut state = InterferenceState::new(1);
     let before = state.clone();
-    let mut step = pickup.begin(0, 1, &mut state);
+    let mut step = InterferenceStep::default();
+    pickup.begin(0, 1, &mut state, &mut step);
     pickup.sample(&mut step, &mut state);
     assert_eq!(state, before);
     assert_eq!(pickup.samples_wanted(0, &state, 0.0), 0);
@@ -244,13 +246,13 @@ fn a_standing_axis_looks_often_enough_to_meet_the_bursts() {
     let pickup = Pickup::new(&params);
     assert_eq!(pickup.samples_wanted(0, &InterferenceState::new(1), 0.1), 0, "2 V become 8 mV at 48 dB");
     let caught = |fixed: Option<u32>| {
-        let mut state = InterferenceState::new(1);
+        let (mut state, mut now) = (InterferenceState::new(1), InterferenceStep::default());
         let (mut met, mut edges) = (0, 0);
         for step in 0..4000 {
             let samples = fixed.unwrap_or_else(|| pickup.samples_wanted(step, &state, 1e-3)).clamp(1, 64);
             let found = Edges::of_step(&params.inverter, step);
             edges += i32::from(!found.is_empty());
-            let mut now = pickup.begin(step, samples, &mut state);
+            pickup.begin(step, samples, &mut state, &mut now);
             let mut peak_v = 0.0_f64;
             for _ in 0..samples {
                 peak_v = peak_v.max(pickup.sample(&mut now, &mut state).common_v.abs());
@@ -266,17 +268,17 @@ fn a_standing_axis_looks_often_enough_to_meet_the_bursts() {
 #[test]
 fn ringing_ends_with_the_inverter() {
     let loud = Pickup::new(&bursts(Shield::Open));
-    let mut state = InterferenceState::new(1);
+    let (mut state, mut now) = (InterferenceState::new(1), InterferenceStep::default());
     let mut step = 0;
     while state.ring == [0.0; 2] {
-        let mut now = loud.begin(step, 64, &mut state);
+        loud.begin(step, 64, &mut state, &mut now);
         (0..64).for_each(|_| {
             loud.sample(&mut now, &mut state);
         });
         step += 1;
         assert!(step < 1000, "some step ends while a burst lives");
     }
-    let _silent = Pickup::new(&InterferenceParams::QUIET).begin(step, 1, &mut state);
+    Pickup::new(&InterferenceParams::QUIET).begin(step, 1, &mut state, &mut now);
     assert_eq!(state.ring, [0.0; 2]);
 }
 
@@ -288,7 +290,8 @@ fn a_saved_state_goes_on_bit_for_bit() {
     let pickup = Pickup::new(&params);
     let mut state = InterferenceState::new(9);
     let go = |state: &mut InterferenceState, step: u64| -> Vec<u64> {
-        let mut now = pickup.begin(step, 16, state);
+        let mut now = InterferenceStep::default();
+        pickup.begin(step, 16, state, &mut now);
         (0..16).map(|_| pickup.sample(&mut now, state).common_v.to_bits()).collect()
     };
     for step in 0..200 {
@@ -328,11 +331,11 @@ proptest! {
         let params = InterferenceParams { inverter, shield: Shield::Open, ..hum(hum_v) };
         prop_assert!(params.check().is_ok());
         let pickup = Pickup::new(&params);
-        let mut state = InterferenceState::new(first);
+        let (mut state, mut now) = (InterferenceState::new(first), InterferenceStep::default());
         // Twelve edges at once and the bursts before them, 8 sigma of the random factor.
         let most_v = 1.45 * hum_v + 24.0 * 0.2 * edge_v * 8.0 / 2.0_f64.sqrt();
         for step in first..first + 20 {
-            let mut now = pickup.begin(step, samples, &mut state);
+            pickup.begin(step, samples, &mut state, &mut now);
             for _ in 0..samples {
                 let added = pickup.sample(&mut now, &mut state);
                 prop_assert!(added.common_v.is_finite() && added.common_v.abs() <= most_v);
