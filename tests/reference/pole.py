@@ -1,0 +1,58 @@
+"""One pole: response to a step and to sines, from scipy.signal's state-space and transfer-function solvers."""
+
+import numpy as np
+from scipy import signal
+
+from table import write
+
+
+def continuous(corner_hz):
+    w = 2 * np.pi * corner_hz
+    return signal.TransferFunction([w], [1, w])
+
+
+def step_rows():
+    rows = []
+    for corner_hz, dt_s in ((20e3, 0.78125e-6), (200e3, 0.78125e-6), (200e3, 50e-6 / 17), (500e3, 50e-6)):
+        times = dt_s * np.arange(13)
+        _, y = signal.step(continuous(corner_hz), T=times)
+        rows += [[corner_hz, dt_s, i, value] for i, value in enumerate(y)]
+    return rows
+
+
+def sine_rows():
+    """Continuous pole by its transfer function; the recursion y += k (x - y) by its z transform."""
+    rows = []
+    for corner_hz in (20e3, 200e3, 500e3):
+        for samples in (64, 16):
+            dt_s = 50e-6 / samples
+            for ratio in (0.1, 0.5, 1.0, 2.0):
+                frequency_hz = ratio * corner_hz
+                if frequency_hz * dt_s > 0.4:
+                    continue
+                _, h = signal.freqs([2 * np.pi * corner_hz], [1, 2 * np.pi * corner_hz], [2 * np.pi * frequency_hz])
+                a, b, *_ = signal.cont2discrete(([2 * np.pi * corner_hz], [1, 2 * np.pi * corner_hz]), dt_s, "zoh")
+                # cont2discrete answers the sample before; the recursion uses the present one: one sample less delay.
+                _, sampled = signal.freqz(np.trim_zeros(a[0], "f"), b, [2 * np.pi * frequency_hz * dt_s])
+                rows.append(
+                    [corner_hz, dt_s, frequency_hz, abs(h[0]), -np.angle(h[0]), abs(sampled[0]), -np.angle(sampled[0])]
+                )
+    return rows
+
+
+def make():
+    write(
+        "pole_step",
+        "Answer of one pole to a unit step at time 0, after i samples (scipy.signal.step).",
+        ["corner_hz", "dt_s", "i", "answer"],
+        step_rows(),
+    )
+    write(
+        "pole_sine",
+        """
+Gain and lag (rad) of one pole at a frequency: of the continuous pole (scipy.signal.freqs), and of its sampled form
+that holds the input over a sample and answers with the present one (cont2discrete, freqz).
+""",
+        ["corner_hz", "dt_s", "frequency_hz", "gain", "lag_rad", "sampled_gain", "sampled_lag_rad"],
+        sine_rows(),
+    )
