@@ -26,7 +26,7 @@ def points(case, seed):
     a = oa + ra * np.cos(t) + noise * rng.standard_normal(POINTS)
     b = ob + rb * np.sin(t + np.radians(phase)) + noise * rng.standard_normal(POINTS)
     # What the table keeps is what is fitted.
-    return np.round(a, 9), np.round(b, 9)
+    return np.round(a, 10), np.round(b, 10)
 
 
 def algebraic(a, b):

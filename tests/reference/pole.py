@@ -20,6 +20,13 @@ def step_rows():
     return rows
 
 
+def straight(corner_hz, dt_s):
+    """The pole sampled with an input that runs straight from sample to sample (first-order hold): (b, a)."""
+    w = 2 * np.pi * corner_hz
+    b, a, *_ = signal.cont2discrete(([w], [1, w]), dt_s, "foh")
+    return b[0], a
+
+
 def sine_rows():
     """Continuous pole by its transfer function; the recursion y += k (x - y) by its z transform."""
     rows = []
@@ -34,9 +41,9 @@ def sine_rows():
                 a, b, *_ = signal.cont2discrete(([2 * np.pi * corner_hz], [1, 2 * np.pi * corner_hz]), dt_s, "zoh")
                 # cont2discrete answers the sample before; the recursion uses the present one: one sample less delay.
                 _, sampled = signal.freqz(np.trim_zeros(a[0], "f"), b, [2 * np.pi * frequency_hz * dt_s])
-                rows.append(
-                    [corner_hz, dt_s, frequency_hz, abs(h[0]), -np.angle(h[0]), abs(sampled[0]), -np.angle(sampled[0])]
-                )
+                _, ramp = signal.freqz(*straight(corner_hz, dt_s), [2 * np.pi * frequency_hz * dt_s])
+                answers = [value for r in (h, sampled, ramp) for value in (abs(r[0]), -np.angle(r[0]))]
+                rows.append([corner_hz, dt_s, frequency_hz, *answers])
     return rows
 
 
@@ -50,9 +57,11 @@ def make():
     write(
         "pole_sine",
         """
-Gain and lag (rad) of one pole at a frequency: of the continuous pole (scipy.signal.freqs), and of its sampled form
-that holds the input over a sample and answers with the present one (cont2discrete, freqz).
+Gain and lag (rad) of one pole at a frequency: of the continuous pole (scipy.signal.freqs); of its sampled form that
+holds the input over a sample and answers with the present one (cont2discrete zoh, freqz); and, for comparison, of the
+sampled form whose input runs straight from sample to sample (foh).
 """,
-        ["corner_hz", "dt_s", "frequency_hz", "gain", "lag_rad", "sampled_gain", "sampled_lag_rad"],
+        ["corner_hz", "dt_s", "frequency_hz", "gain", "lag_rad", "sampled_gain", "sampled_lag_rad",
+         "straight_gain", "straight_lag_rad"],
         sine_rows(),
-    )
+    )  # fmt: skip

@@ -87,9 +87,10 @@ def mask(duty, n_max=N_MAX, samples=SAMPLES):
 
 
 def gaps(preset):
-    """Twelve gaps: eleven evenly over the range, and the nominal one."""
+    """Twelve gaps: eleven evenly over the range, and the nominal one, or one a tenth beyond it if it is among them."""
     even = np.linspace(preset.gap_min_m, preset.gap_max_m, 11)
-    return sorted([*even, preset.gap_nominal_m])
+    nominal_m = preset.gap_nominal_m
+    return sorted([*even, 1.1 * nominal_m if np.isclose(even, nominal_m).any() else nominal_m])
 
 
 def make():
