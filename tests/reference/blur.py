@@ -22,6 +22,7 @@ def make():
     arguments = [0, 1e-8, 1e-3, 0.1, 0.471, 1, 1.6, 2.3, np.pi, 3.8317059702, 4.5, 5.135622, 7.0155866698, 9.42,
                  12.3, 15, 20, 25, 29.9, 30.1, 33, 45]  # fmt: skip
     write(
+        __name__,
         "blur",
         """
 Blur factor of a fringe whose phase moves by v rad from the middle to the edge of the source.

@@ -143,6 +143,7 @@ def ramp_simulated(r, crossings=60_000, seed=31):
 
 def make():
     write(
+        __name__,
         "rice",
         """
 Up-crossings per second of a level (in standard deviations) by Gaussian noise with a flat spectrum between two
@@ -153,6 +154,7 @@ made by inverse FFT (PCG64), counted: how many, so the relative standard error i
         rice_rows(),
     )
     write(
+        __name__,
         "toggles",
         """
 Pairs of edges per second of a comparator with hysteresis on low-pass noise of unit deviation. half_band: half the
@@ -163,6 +165,7 @@ Simulated, 2^25 samples at 16 times the band (PCG64); counted: pairs seen.
         toggle_rows(),
     )
     write(
+        __name__,
         "sampled_toggles",
         """
 Pairs of edges per sample of a comparator with hysteresis on sampled one-pole noise of unit deviation, correlation
@@ -175,6 +178,7 @@ Pairs of edges per sample of a comparator with hysteresis on sampled one-pole no
     for r in (0.3, 0.5, 1.0, 2.0, 3.0, 6.0):
         rows.append([r, ramp_edges(r), *ramp_simulated(r)])
     write(
+        __name__,
         "slow_crossing",
         """
 Edges per crossing of a threshold by a ramp in low-pass noise, no hysteresis. r: rms slope of the noise over the slope

@@ -75,6 +75,7 @@ def make():
         fit_rows.append([name, "geometric", noise, *fitted])
         fit_rows.append([name, "deviation", noise, *error])
     write(
+        __name__,
         "ellipse_points",
         f"""
 Points (V) on a = offset_a + radius_a cos t, b = offset_b + radius_b sin(t + phase) with normal noise (PCG64),
@@ -84,6 +85,7 @@ Points (V) on a = offset_a + radius_a cos t, b = offset_b + radius_b sin(t + pha
         point_rows,
     )
     write(
+        __name__,
         "ellipse_fit",
         """
 Ellipses fitted to ellipse_points.csv. method: truth, what the points were made from; algebraic, least squares of the

@@ -104,6 +104,7 @@ def make():
             va, vb = channels(pose, coefficient, n_max, theta)
             rows.append([*pose, n_max, *figure(gain * va, gain * vb, theta)])
     write(
+        __name__,
         "head",
         f"""
 glass-20 in a bad pose: light behind the mask propagated by angular spectrum (as propagation.csv) for the gap of each

@@ -45,6 +45,7 @@ def make():
     ]:
         single.append([what, corner_hz, np.sqrt(one_pole_variance(density, corner_hz))])
     write(
+        __name__,
         "noise_rms",
         f"""
 Standard deviation (V) at the output of a channel: shot noise 2 e i, resistor noise 4 k T/R and amplifier noise
@@ -55,12 +56,14 @@ amplifiers: 2 where the channel is the difference of two fields, else 1; current
         rows,
     )
     write(
+        __name__,
         "noise_current",
         "Standard deviation (A) of one white source of noise current through one pole, spectrum integrated numerically.",
         ["what", "corner_hz", "rms_a"],
         single,
     )
     write(
+        __name__,
         "sampled_noise",
         """
 One-pole noise sampled every dt. keep: correlation of neighbouring samples, cosine transform of the spectrum;

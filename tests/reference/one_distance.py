@@ -64,6 +64,7 @@ def make():
             ).real
             rows.append([name, gap_m, *direct, *(half[1:3] / half[0])])
     write(
+        __name__,
         "one_distance",
         """
 Harmonics 1 and 2 over the mean of the light of one wavelength behind a mirror tape, source and detector in one plane.

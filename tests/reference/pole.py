@@ -49,12 +49,14 @@ def sine_rows():
 
 def make():
     write(
+        __name__,
         "pole_step",
         "Answer of one pole to a unit step at time 0, after i samples (scipy.signal.step).",
         ["corner_hz", "dt_s", "i", "answer"],
         step_rows(),
     )
     write(
+        __name__,
         "pole_sine",
         """
 Gain and lag (rad) of one pole at a frequency: of the continuous pole (scipy.signal.freqs); of its sampled form that

@@ -55,6 +55,7 @@ COLUMNS = [
 
 def make():
     write(
+        __name__,
         "presets",
         """
 Scales with their heads, typed in a second time from the signal model's list: what the other tables were made for.

@@ -105,6 +105,7 @@ def make():
             fine = behind_grating(preset, gap_m, samples=2 * SAMPLES, angles=81, wavelengths=97)
             refined = max(refined, np.abs(coarse - fine).max() / fine[0].real)
     write(
+        __name__,
         "propagation",
         f"""
 Coefficients 0..{N_MAX} of the light behind the scanning mask, in units of the power on a perfect mirror without a mask.

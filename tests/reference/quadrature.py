@@ -46,6 +46,7 @@ def make():
         error = position_error(*channels(theta, case), theta)
         rows.append([*case, *error_harmonics(error), np.ptp(error)])
     write(
+        __name__,
         "quadrature",
         """
 Error (rad) of atan2(B, A) against the true phase over one period, 8192 points, numpy.fft.

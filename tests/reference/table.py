@@ -21,10 +21,11 @@ def cell(value):
     return "0" if abs(value) < 5e-12 else f"{float(value):.10g}"
 
 
-def write(name, about, columns, rows):
-    """Writes `tables/NAME.csv`. `about` says what the table holds: columns, units, method, one comment line each."""
+def write(script, name, about, columns, rows):
+    """Writes `tables/NAME.csv`. `script` is the module that makes it; `about` says what the table holds: columns, units,
+    method, one comment line each."""
     lines = [
-        f"# Made by: python tests/reference/make.py {name}",
+        f"# Made by: python tests/reference/make.py {script}",
         f"# With: Python {platform.python_version()}, numpy {numpy.__version__}, scipy {scipy.__version__}",
     ]
     lines += [f"# {line}" if line else "#" for line in about.strip().splitlines()]

@@ -63,6 +63,7 @@ def make():
             if fundamental(low_m) * fundamental(high_m) < 0:
                 rows.append([preset.name, "null-real-source", 1, brentq(fundamental, low_m, high_m, rtol=1e-10)])
     write(
+        __name__,
         "talbot",
         """
 Places on the propagated field (angular spectrum), by root finding (Brent). what:

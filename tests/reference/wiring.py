@@ -83,6 +83,7 @@ def make():
                     names = [WIRES[i] for i in wires] + ["", ""]
                     rows.append([kind, names[0], names[1], wire_ohm, terminated, number, *volts])
     write(
+        __name__,
         "wiring",
         f"""
 Potentials (V) at the six receiver pins with one wiring fault: nodal analysis with 12 nodes, numpy.linalg.solve.

@@ -42,6 +42,7 @@ def make():
                 mean = field_mean(order, yaw_rad, length_m, height_m, period_m)
                 rows.append([order, yaw_rad, length_m, height_m, period_m, mean.real])
     write(
+        __name__,
         "yaw",
         """
 Mean of cos(2 pi n (x (cos psi - 1) - y sin psi)/p) over a centred field of the given length (along travel) and

@@ -36,8 +36,7 @@ impl Differences {
     pub fn compare(&mut self, what: impl std::fmt::Display, model: f64, reference: f64, tolerance: f64) {
         self.compared += 1;
         let off = (model - reference).abs();
-        // Written so that a value which is no number counts as a difference.
-        if !(off <= tolerance) {
+        if off.is_nan() || off > tolerance {
             self.found
                 .push(format!("{what}: model {model:.9e}, reference {reference:.9e}, off {off:.1e} > {tolerance:.1e}"));
         }

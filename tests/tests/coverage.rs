@@ -50,7 +50,7 @@ fn row_of(line: &str) -> Option<(u32, String)> {
 fn tests_in(file: &Path, text: &str) -> Vec<Found> {
     let lines: Vec<&str> = text.lines().collect();
     let names_source = |l: &&str| l.to_lowercase().contains("source");
-    let heading = lines.iter().take_while(|l| l.starts_with("//!")).any(|l| names_source(&l));
+    let heading = lines.iter().take_while(|l| l.starts_with("//!")).any(names_source);
     let mut found = Vec::new();
     for (i, line) in lines.iter().enumerate() {
         let Some((row, name)) = row_of(line) else { continue };
