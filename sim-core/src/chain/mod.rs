@@ -1,9 +1,14 @@
 //! The signal chain, one file per stage: from light to channel voltages, from voltages to counts.
 
 pub mod analog;
+pub mod conductor;
 pub mod count_limits;
 pub mod counter;
 pub mod interpolate;
 pub mod light;
+pub mod line;
+pub mod loss;
 pub mod photo;
 pub mod square;
+pub mod supply;
+pub mod wiring;
