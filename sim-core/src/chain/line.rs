@@ -227,7 +227,7 @@ impl ReceiverState {
     /// number counts as undecided.
     #[inline]
     pub fn step(&mut self, p: &ReceiverParams, difference_v: f64, common_v: f64, dt_s: f64) -> Received {
-        let common_mode = !(common_v.abs() <= p.common_mode_v);
+        let common_mode = common_v.is_nan() || common_v.abs() > p.common_mode_v;
         let decided = difference_v.abs() >= p.threshold_v;
         self.undecided_s = if decided { 0.0 } else { (self.undecided_s + dt_s).min(1.0) };
         if !common_mode {
