@@ -1,10 +1,9 @@
 //! The resistor network of the six conductors, solved once and applied per sample.
 //!
-//! Kirchhoff's current law at the six terminals of the receivers. A conductor with source conductance `g` to its leg,
-//! fault conductances to shield, supply and other conductors, bias `1/R_b` at each terminal and termination `1/R_t`
-//! across each pair make a symmetric matrix with a dominant diagonal; elimination without pivoting is safe on it, and
-//! each terminal's voltage comes out as a weighted mean of the sources (weights at least 0, sum 1). Hence no terminal
-//! ever leaves the span of its sources.
+//! Kirchhoff's current law at the six terminals of the receivers. A terminal is tied to its leg through a source
+//! conductance, to shield and supply through fault conductances, to the bias through `1/R_b`; pairs are tied together
+//! by `1/R_t`, conductors that touch by another conductance. Each terminal's voltage comes out as a weighted mean of
+//! the sources (weights at least 0, sum 1), so no terminal ever leaves the span of its sources.
 
 use super::harness::Harness;
 use crate::chain::conductor::rc_corner_hz;
@@ -95,8 +94,8 @@ impl Network {
     /// Solves the network.
     #[must_use]
     pub fn new(p: &NetworkParams, harness: &Harness) -> Self {
-        let (conductance, sources, constant) = equations(p, harness);
-        let mut inverse = invert(conductance);
+        let (mesh, sources, constant) = equations(p, harness);
+        let mut inverse = mesh.inverse_ohm();
         if p.single_ended {
             // A terminal at 0 V stays there whatever current flows into it.
             for t in [1, 3, 5] {
@@ -137,7 +136,7 @@ impl Network {
             let (i, j) = (2 * pair, 2 * pair + 1);
             // Resistance between the terminals with every source dead (Thevenin).
             let seen_ohm = inverse[i][i] + inverse[j][j] - inverse[i][j] - inverse[j][i];
-            rc_corner_hz(seen_ohm, p.pair_f)
+            rc_corner_hz(seen_ohm.max(0.0), p.pair_f)
         });
         Self { pairs, bridged: bridged.then_some(full), corner_hz }
     }
@@ -183,10 +182,18 @@ struct Source {
     conductance_s: f64,
 }
 
-/// Conductance matrix, source of each terminal, constant current into each terminal, A.
-fn equations(p: &NetworkParams, harness: &Harness) -> (Matrix, [Source; 6], [f64; 6]) {
+/// The conductances of the network.
+struct Mesh {
+    /// Between terminals, S, symmetric, nothing on the diagonal.
+    between_s: Matrix,
+    /// From each terminal to the sources, S, above 0.
+    to_sources_s: [f64; 6],
+}
+
+/// Conductances, source of each terminal, constant current into each terminal, A.
+fn equations(p: &NetworkParams, harness: &Harness) -> (Mesh, [Source; 6], [f64; 6]) {
     let on = p.driver_on && harness.powered;
-    let mut matrix: Matrix = [[0.0; 6]; 6];
+    let mut mesh = Mesh { between_s: [[0.0; 6]; 6], to_sources_s: [0.0; 6] };
     let mut sources = [Source::default(); 6];
     let mut constant = [0.0; 6];
     for (leg, lands_on) in harness.lands_on.iter().enumerate() {
@@ -194,65 +201,78 @@ fn equations(p: &NetworkParams, harness: &Harness) -> (Matrix, [Source; 6], [f64
         let conductance_s = if on && !harness.open[leg] { 1.0 / (p.leg_ohm + harness.series_ohm[leg]) } else { 0.0 };
         sources[t] = Source { leg, conductance_s };
         let (shield_s, supply_s, bias_s) = (harness.to_shield_s[leg], harness.to_supply_s[leg], 1.0 / p.bias_ohm);
-        matrix[t][t] += conductance_s + shield_s + supply_s + bias_s;
+        mesh.to_sources_s[t] = conductance_s + shield_s + supply_s + bias_s;
         constant[t] = shield_s * p.shield_v + supply_s * p.supply_v + bias_s * p.bias_v;
-        for (other, lands_on) in harness.lands_on.iter().enumerate().filter(|(other, _)| *other != leg) {
-            let between_s = harness.between_s[leg][other];
-            matrix[t][t] += between_s;
-            matrix[t][usize::from(*lands_on)] -= between_s;
+        for (between_s, other) in harness.between_s[leg].iter().zip(harness.lands_on) {
+            mesh.between_s[t][usize::from(other)] = *between_s;
         }
     }
     for (pair, terminated) in harness.terminated.iter().enumerate() {
         if let (true, Some(ohm)) = (*terminated, p.termination_ohm) {
-            let (i, j) = (2 * pair, 2 * pair + 1);
-            matrix[i][i] += 1.0 / ohm;
-            matrix[j][j] += 1.0 / ohm;
-            matrix[i][j] -= 1.0 / ohm;
-            matrix[j][i] -= 1.0 / ohm;
+            mesh.between_s[2 * pair][2 * pair + 1] += 1.0 / ohm;
+            mesh.between_s[2 * pair + 1][2 * pair] += 1.0 / ohm;
         }
     }
     if p.single_ended {
         for t in [1, 3, 5] {
-            ground(&mut matrix, t);
+            mesh.ground(t);
             sources[t].conductance_s = 0.0;
             constant[t] = 0.0;
         }
     }
-    (matrix, sources, constant)
+    (mesh, sources, constant)
 }
 
-/// Ties a terminal to 0 V: its equation becomes `V = 0` and it takes no part in the others, where its conductances
-/// stay on the diagonal.
-fn ground(matrix: &mut Matrix, t: usize) {
-    for row in matrix.iter_mut() {
-        row[t] = 0.0;
-    }
-    matrix[t] = [0.0; 6];
-    matrix[t][t] = 1.0;
-}
-
-/// Inverse of a symmetric matrix with a dominant diagonal (Gauss-Jordan, no pivoting needed).
-fn invert(mut m: Matrix) -> Matrix {
-    let mut inverse: Matrix = [[0.0; 6]; 6];
-    for (i, row) in inverse.iter_mut().enumerate() {
-        row[i] = 1.0;
-    }
-    for column in 0..6 {
-        let pivot = m[column][column];
+impl Mesh {
+    /// Ties a terminal to 0 V: what led to it leads to a source of 0 V.
+    fn ground(&mut self, t: usize) {
         for k in 0..6 {
-            m[column][k] /= pivot;
-            inverse[column][k] /= pivot;
+            self.to_sources_s[k] += self.between_s[k][t];
+            self.between_s[k][t] = 0.0;
+            self.between_s[t][k] = 0.0;
         }
-        let (source, source_inverse) = (m[column], inverse[column]);
-        for row in (0..6).filter(|row| *row != column) {
-            let factor = m[row][column];
-            if factor != 0.0 {
-                for k in 0..6 {
-                    m[row][k] -= factor * source[k];
-                    inverse[row][k] -= factor * source_inverse[k];
+        self.to_sources_s[t] = 1.0;
+    }
+
+    /// Voltage of each terminal per current into each terminal, ohm: the inverse of the conductance matrix.
+    ///
+    /// Terminals are removed one by one by the star-mesh transformation, which only adds, multiplies and divides
+    /// positive numbers; so nothing cancels when a short of 0.01 ohm meets a bias of 1e9 ohm, as it does in plain
+    /// elimination (seen there: a floating shorted pair 1 uV beyond its bias).
+    fn inverse_ohm(mut self) -> Matrix {
+        let mut inverse: Matrix = [[0.0; 6]; 6];
+        let mut sums_s = [0.0; 6];
+        for (i, row) in inverse.iter_mut().enumerate() {
+            row[i] = 1.0;
+        }
+        for k in 0..6 {
+            let star_s = self.between_s[k];
+            let sum_s = self.to_sources_s[k] + star_s[k + 1..].iter().sum::<f64>();
+            sums_s[k] = sum_s;
+            let currents = inverse[k];
+            for i in (k + 1..6).filter(|i| star_s[*i] != 0.0) {
+                let share = star_s[i] / sum_s;
+                self.to_sources_s[i] += share * self.to_sources_s[k];
+                for j in (k + 1..6).filter(|j| *j != i) {
+                    self.between_s[i][j] += share * star_s[j];
+                }
+                for (into, from) in inverse[i].iter_mut().zip(currents) {
+                    *into += share * from;
                 }
             }
         }
+        for k in (0..6).rev() {
+            let (above, below) = inverse.split_at_mut(k + 1);
+            let row = &mut above[k];
+            for (solved, between_s) in below.iter().zip(&self.between_s[k][k + 1..]) {
+                for (into, from) in row.iter_mut().zip(solved) {
+                    *into += between_s * from;
+                }
+            }
+            for into in row.iter_mut() {
+                *into /= sums_s[k];
+            }
+        }
+        inverse
     }
-    inverse
 }

@@ -198,3 +198,15 @@ fn every_fault_of_a_wire_shows() {
         near(seen / healthy.difference_v[pair as usize], 0.9985 / 0.799_041, 1e-3);
     }
 }
+
+// Found by the law of the span: plain elimination put a shorted pair that floats on a weak bias 1 uV beyond it, and
+// could have made its resistance negative and so its pole unstable.
+#[test]
+fn a_shorted_floating_pair_sits_at_its_bias() {
+    let p = NetworkParams { bias_ohm: 1e9, pair_f: 3e-9, driver_on: false, ..super::table_network(false) };
+    let short = WireFault::ShortBetween { wires: [Wire::APlus, Wire::AMinus], ohm: 0.01 };
+    let network = Network::new(&p, &Harness::HEALTHY.with(&short));
+    let seen = network.apply(&Legs::default());
+    assert!((seen.common_v[0] - 2.5).abs() < 1e-14 && seen.difference_v[0].abs() < 1e-14);
+    assert!(network.corner_hz().iter().all(|hz| *hz > 0.0), "{:?}", network.corner_hz());
+}
