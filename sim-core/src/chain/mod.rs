@@ -2,6 +2,7 @@
 
 pub mod absolute;
 pub mod analog;
+pub mod conductor;
 pub mod count_limits;
 pub mod counter;
 pub mod distance_code;
@@ -9,6 +10,10 @@ pub mod interference;
 pub mod interpolate;
 pub mod lamp;
 pub mod light;
+pub mod line;
+pub mod loss;
 pub mod mark;
 pub mod photo;
 pub mod square;
+pub mod supply;
+pub mod wiring;
