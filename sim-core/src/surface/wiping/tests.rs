@@ -107,7 +107,7 @@ fn dirty_maps() -> impl Strategy<Value = SurfaceMap> {
 }
 
 proptest! {
-    // Films only: taking a liquid away also moves the focus, which can go either way.
+    // At a held focus: taking a liquid away also moves the gap, which can go either way.
     #[test]
     fn wiping_right_never_lowers_the_signal(map in dirty_maps(), from in 0.0..0.2_f64, to in 0.0..0.2_f64) {
         let after = wipe(&map, Method::PermittedSolvent, from, to, true, 5).expect("on the scale").map;
