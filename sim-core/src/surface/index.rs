@@ -194,10 +194,7 @@ impl SurfaceIndex {
     #[inline]
     #[must_use]
     pub fn field_mean(&self, k: usize, from_m: f64, to_m: f64, cursor: &mut WindowCursor) -> SurfaceGains {
-        let knots = &self.rows[self.row_of[k] as usize].gains;
-        cursor.low = find(knots, from_m, cursor.low);
-        cursor.high = find(knots, to_m, cursor.high);
-        let [ac, dc] = window_mean(knots, from_m, to_m, *cursor);
+        let [ac, dc] = window_mean(&self.rows[self.row_of[k] as usize].gains, from_m, to_m, cursor);
         SurfaceGains { ac: (1.0 + ac).max(0.0), dc: (1.0 + dc).max(0.0) }
     }
 
@@ -208,9 +205,7 @@ impl SurfaceIndex {
         if knots.is_empty() {
             return LiquidShift::default();
         }
-        cursor.low = find(knots, from_m, cursor.low);
-        cursor.high = find(knots, to_m, cursor.high);
-        let [film_m, flooded] = window_mean(knots, from_m, to_m, *cursor).map(|x| x.max(0.0));
+        let [film_m, flooded] = window_mean(knots, from_m, to_m, cursor).map(|x| x.max(0.0));
         LiquidShift { film_m, flooded }
     }
 }
@@ -281,24 +276,27 @@ fn mix(column: &Column, effects: &[Effect], shares: &[f64; LANES]) -> Effect {
     sum
 }
 
-/// Mean of both integrands between two places whose knots are known.
-#[inline]
-fn window_mean(knots: &[Knot], from_m: f64, to_m: f64, cursor: WindowCursor) -> [f64; 2] {
-    let (low, high) = (&knots[cursor.low as usize], &knots[cursor.high as usize]);
-    if cursor.low >= cursor.high {
+/// Mean of both integrands between two places; the cursor remembers their knots. Inlined by force:
+/// left to itself the compiler calls it, and a four-field sample takes 28 ns instead of 20 (measured).
+#[inline(always)]
+fn window_mean(knots: &[Knot], from_m: f64, to_m: f64, cursor: &mut WindowCursor) -> [f64; 2] {
+    let (i, j) = (find(knots, from_m, cursor.low), find(knots, to_m, cursor.high));
+    *cursor = WindowCursor { low: i, high: j };
+    let (low, high) = (&knots[i as usize], &knots[j as usize]);
+    if i >= j {
         return low.slope;
     }
-    let width_m = to_m - from_m;
-    let mean = |i: usize| {
-        let to_high = high.sum[i] + high.slope[i] * (to_m - high.at_m);
-        let to_low = low.sum[i] + low.slope[i] * (from_m - low.at_m);
+    let (past_high_m, past_low_m, width_m) = (to_m - high.at_m, from_m - low.at_m, to_m - from_m);
+    let mean = |n: usize| {
+        let to_high = high.sum[n] + high.slope[n] * past_high_m;
+        let to_low = low.sum[n] + low.slope[n] * past_low_m;
         (to_high - to_low) / width_m
     };
     [mean(0), mean(1)]
 }
 
 /// Last knot at or before a place, starting from a guess.
-#[inline]
+#[inline(always)]
 fn find(knots: &[Knot], x_m: f64, guess: u32) -> u32 {
     let last = knots.len() as u32 - 1;
     let at = |i: u32| knots[i as usize].at_m;
