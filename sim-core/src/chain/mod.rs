@@ -1,6 +1,7 @@
 //! The signal chain, one file per stage: from light to channel voltages, from voltages to counts.
 
 pub mod absolute;
+pub mod alignment;
 pub mod analog;
 pub mod conductor;
 pub mod count_limits;

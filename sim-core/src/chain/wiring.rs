@@ -158,7 +158,7 @@ impl Line {
     }
 
     fn follow(&self, samples: u32) -> [f64; 3] {
-        [0, 1, 2].map(|p: usize| self.poles[p].of(samples).follow)
+        [0, 1, 2].map(|p: usize| 1.0 - self.poles[p].of(samples).keep)
     }
 }
 
