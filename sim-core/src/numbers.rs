@@ -2,6 +2,9 @@
 
 use serde::{Deserialize, Deserializer, Serialize};
 
+mod field;
+pub use field::{FieldError, check_field};
+
 /// A finite number from `LO` to `HI` (both allowed), checked where it enters.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd, Serialize)]
 #[serde(transparent)]

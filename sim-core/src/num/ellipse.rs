@@ -7,7 +7,7 @@
 
 use crate::num::harmonics::Sectors;
 use crate::num::least_squares::Normal;
-use crate::num::math::{asin, atan2_turns, hypot};
+use crate::num::math::{asin, atan2_turns, cos, hypot, sin, sincos_turns, tan};
 use std::f64::consts::{PI, TAU};
 
 /// Sectors of the ellipse, of twelve, that points must fill.
@@ -96,8 +96,8 @@ pub fn fit(points: impl Iterator<Item = (f64, f64)> + Clone) -> Result<Ellipse, 
         radius_v: [rms[0] * (size / p).sqrt() / cosine, rms[1] * (size / s).sqrt() / cosine],
         phase_error_rad: asin(sine),
     };
-    let mut sectors = Sectors::default();
-    points.for_each(|(a, b)| sectors.mark(ellipse.phase_turns(a, b)));
+    let (mut sectors, correction) = (Sectors::default(), ellipse.correction());
+    points.for_each(|(a, b)| sectors.mark(correction.phase_turns(a, b)));
     if sectors.filled() < SECTORS_NEEDED {
         return Err(EllipseError::TooFewSectors { filled: sectors.filled() });
     }
@@ -137,28 +137,28 @@ fn scaling(points: impl Iterator<Item = (f64, f64)> + Clone) -> Result<([f64; 2]
 }
 
 impl Ellipse {
-    /// The point `(x, y)` of the unit circle for a pair of voltages: `x = (a - o_a)/R_a`,
-    /// `y = ((b - o_b)/R_b - x sin delta)/cos delta` (Heydemann 1981).
+    /// The correction that makes this figure a circle.
     #[must_use]
-    pub fn correct(&self, a_v: f64, b_v: f64) -> (f64, f64) {
-        let x = (a_v - self.offset_v[0]) / self.radius_v[0];
-        let sine = crate::num::math::sin(self.phase_error_rad);
-        let cosine = crate::num::math::cos(self.phase_error_rad);
-        (x, ((b_v - self.offset_v[1]) / self.radius_v[1] - x * sine) / cosine)
+    pub fn correction(&self) -> Correction {
+        Correction {
+            offset_v: self.offset_v,
+            radius_v: self.radius_v,
+            sine: sin(self.phase_error_rad),
+            cosine: cos(self.phase_error_rad),
+        }
     }
 
-    /// Corrected phase of a pair of voltages, turns, -1/2 to 1/2.
+    /// Corrected phase of a pair of voltages, turns, -1/2 to 1/2. For many pairs take [`Ellipse::correction`] once.
     #[must_use]
     pub fn phase_turns(&self, a_v: f64, b_v: f64) -> f64 {
-        let (x, y) = self.correct(a_v, b_v);
-        atan2_turns(y, x)
+        self.correction().phase_turns(a_v, b_v)
     }
 
     /// Voltages `(a, b)` at a phase `t`, turns: for drawing the fitted curve.
     #[must_use]
     pub fn at(&self, turns: f64) -> (f64, f64) {
-        let (_, cosine) = crate::num::math::sincos_turns(turns);
-        let (sine, _) = crate::num::math::sincos_turns(turns + self.phase_error_rad / TAU);
+        let (_, cosine) = sincos_turns(turns);
+        let (sine, _) = sincos_turns(turns + self.phase_error_rad / TAU);
         (self.offset_v[0] + self.radius_v[0] * cosine, self.offset_v[1] + self.radius_v[1] * sine)
     }
 
@@ -192,6 +192,34 @@ impl Ellipse {
     }
 }
 
+/// Heydemann's correction with its constants worked out: no transcendental function but one arctangent per pair.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Correction {
+    offset_v: [f64; 2],
+    radius_v: [f64; 2],
+    sine: f64,
+    cosine: f64,
+}
+
+impl Correction {
+    /// The point `(x, y)` of the unit circle for a pair of voltages: `x = (a - o_a)/R_a`,
+    /// `y = ((b - o_b)/R_b - x sin delta)/cos delta` (Heydemann 1981).
+    #[inline]
+    #[must_use]
+    pub fn apply(&self, a_v: f64, b_v: f64) -> (f64, f64) {
+        let x = (a_v - self.offset_v[0]) / self.radius_v[0];
+        (x, ((b_v - self.offset_v[1]) / self.radius_v[1] - x * self.sine) / self.cosine)
+    }
+
+    /// Corrected phase of a pair of voltages, turns, -1/2 to 1/2.
+    #[inline]
+    #[must_use]
+    pub fn phase_turns(&self, a_v: f64, b_v: f64) -> f64 {
+        let (x, y) = self.apply(a_v, b_v);
+        atan2_turns(y, x)
+    }
+}
+
 /// Largest position error of an offset of one channel, rad: `asin(o/R)`; a quarter turn once the offset exceeds the
 /// radius, where the figure no longer goes round the middle and periods are lost.
 #[must_use]
@@ -210,14 +238,14 @@ pub fn ratio_peak_rad(ratio: f64) -> f64 {
 /// `delta/2`.
 #[must_use]
 pub fn phase_second_harmonic_rad(phase_error_rad: f64) -> f64 {
-    crate::num::math::tan(0.5 * phase_error_rad).abs()
+    tan(0.5 * phase_error_rad).abs()
 }
 
 /// Largest position error of a phase error alone, rad, without sign: mean plus peak, `delta/2 + asin(tan(delta/2))`.
 #[must_use]
 pub fn phase_peak_rad(phase_error_rad: f64) -> f64 {
     let half = 0.5 * phase_error_rad.abs();
-    half + asin(crate::num::math::tan(half).min(1.0))
+    half + asin(tan(half).min(1.0))
 }
 
 /// A phase of the signal, rad, as a length, m: times `p/2 pi`.

@@ -118,7 +118,7 @@ fn signal_v52_a_known_ellipse_is_recovered() {
     for (i, (a, b)) in points(known, 97).enumerate() {
         let error = e.phase_turns(a, b) - i as f64 / 97.0;
         assert!((error - nearest(error)).abs() < 2e-12, "{error}");
-        let (x, y) = e.correct(a, b);
+        let (x, y) = e.correction().apply(a, b);
         assert!((libm::hypot(x, y) - 1.0).abs() < 1e-12);
         let (a2, b2) = e.at(i as f64 / 97.0);
         assert!((a2 - a).abs() < 1e-12 && (b2 - b).abs() < 1e-12);
