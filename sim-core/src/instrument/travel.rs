@@ -101,7 +101,8 @@ pub struct Travel {
     places: Vec<Option<Place>>,
     follower: Follower,
     cell: Option<Cell>,
-    gap_m: f64,
+    /// Gap at the end of the last step, m; nothing is measured before the first.
+    gap_m: Option<f64>,
 }
 
 impl Travel {
@@ -126,7 +127,7 @@ impl Travel {
             places: vec![None; count as usize],
             follower: Follower::new(period_m),
             cell: None,
-            gap_m: 0.0,
+            gap_m: None,
         })
     }
 
@@ -202,6 +203,7 @@ impl Travel {
 
 impl Tap for Travel {
     fn sample(&mut self, sample: &Sample) {
+        let Some(gap_m) = self.gap_m else { return };
         match self.follower.go(sample.table_m) {
             Pull::Slack => return,
             Pull::Along => {}
@@ -217,14 +219,14 @@ impl Tap for Travel {
             cell.last_travelled_m = travelled_m;
             cell.fit.add(sample.table_m / self.period_m, &[sample.a_v, sample.b_v]);
             cell.count += 1;
-            cell.gap_sum_m += self.gap_m;
+            cell.gap_sum_m += gap_m;
             cell.shortest_v = cell.shortest_v.min(hypot(sample.a_v, sample.b_v));
         }
         self.cell = Some(cell);
     }
 
     fn record(&mut self, record: &Record) {
-        self.gap_m = record.gap_m;
+        self.gap_m = Some(record.gap_m);
     }
 }
 
