@@ -5,6 +5,8 @@ pub mod edges;
 pub mod figure;
 #[cfg(test)]
 mod fixture;
+#[cfg(test)]
+mod laws;
 pub mod levels;
 pub mod position;
 pub mod scope;
