@@ -51,6 +51,11 @@ impl Page {
         Ok(self.by_role("button", name).await?.click().await?)
     }
 
+    /// Chooses one of a few words.
+    pub async fn choose(&self, word: &str) -> Result<()> {
+        Ok(self.by_role("radio", word).await?.click().await?)
+    }
+
     /// Stops the clock, if it runs.
     pub async fn pause(&self) -> Result<()> {
         if self.figures().await?.running {

@@ -28,13 +28,4 @@ impl Page {
         self.until_js("the notice is closed", "return document.querySelector('.notice') === null").await?;
         Ok(text)
     }
-
-    /// How many different colours a canvas has; one means that nothing is painted.
-    pub async fn colours(&self, css: &str) -> Result<usize> {
-        let script = "
-            const canvas = document.querySelector(arguments[0]);
-            const { data } = canvas.getContext('2d').getImageData(0, 0, canvas.width, canvas.height);
-            return new Set(new Uint32Array(data.buffer)).size";
-        self.js_with(script, vec![css.into()]).await
-    }
 }

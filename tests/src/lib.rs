@@ -26,6 +26,7 @@ mod files;
 mod find;
 pub mod http;
 mod page;
+mod pixels;
 mod pointer;
 mod served;
 mod shot;

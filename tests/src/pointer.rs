@@ -117,9 +117,10 @@ impl Page {
         Ok(self.client().perform_actions(TouchActions::new("finger".to_owned()).then(UP)).await?)
     }
 
-    /// Where an element is, scrolled into view first.
+    /// Where an element is, scrolled into view first; on a phone to the middle, clear of the bar at the bottom.
     pub async fn frame_of(&self, element: &Element) -> Result<Frame> {
-        let script = "arguments[0].scrollIntoView({ block: 'nearest', inline: 'nearest' }); \
+        let script = "const block = innerWidth < 720 ? 'center' : 'nearest'; \
+            arguments[0].scrollIntoView({ block, inline: 'nearest' }); \
             return arguments[0].getBoundingClientRect().toJSON()";
         self.js_with(script, vec![serde_json::to_value(element)?]).await
     }

@@ -97,8 +97,8 @@ async fn jogging_by_hand_with_one_sensor_and_with_two() -> Result<()> {
     page.set_slower(1).await?;
     page.click("Stop").await?;
     // Both ways of counting on the motor's own feedback, so that a wrong count does not drive the axis.
-    page.click("motor").await?;
-    page.click("one").await?;
+    page.choose("motor").await?;
+    page.choose("one").await?;
     for (name, hold, way) in [
         ("Jog forward, hold", Hold::Pointer, 1.0),
         ("Jog back, hold", Hold::Pointer, -1.0),
@@ -112,7 +112,7 @@ async fn jogging_by_hand_with_one_sensor_and_with_two() -> Result<()> {
         let (expected, got) = (2.0 * gone_mm.abs(), (after.count - before.count) as f64);
         assert!((got - expected).abs() <= 2.0, "{name}: {got} counts in {gone_mm} mm with one sensor");
     }
-    page.click("two").await?;
+    page.choose("two").await?;
     for (name, hold) in [
         ("Jog forward, hold", Hold::Pointer),
         ("Jog back, hold", Hold::Pointer),

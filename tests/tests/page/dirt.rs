@@ -3,11 +3,12 @@
 //! is more than 3 mm. Which widths trip the axis there was looked up by running the model natively over widths, places
 //! and strengths: 0.5 to 2 mm never at 3 m/min, 3.3 mm and more always.
 
-use system_tests::{Page, Result, Seen, Strip};
+use system_tests::{Page, Result, Seen, Strip, View};
 
 /// Runs "First look" from its start in real time, with the table shuttling at 3 m/min from 80 mm.
 async fn shuttling() -> Result<(Page, Strip)> {
     let page = Page::open().await?;
+    page.view(View::LAPTOP).await?;
     page.choose_scene("first-look").await?;
     page.set_slower(1).await?;
     let strip = page.find_strip().await?;
@@ -75,7 +76,8 @@ async fn a_wide_smear_stops_the_axis_and_wiping_and_homing_mends_it() -> Result<
     assert!(stopped.uncounted_mm > 3.0, "{stopped:?}");
 
     // What the page shows of it.
-    page.frames(3).await?;
+    let paused = async || Ok(page.text("#state").await?.starts_with("Paused"));
+    page.until("the page says that the clock stands", paused).await?;
     assert_eq!(page.text("#uncounted .says").await?, "travelled uncounted");
     assert_eq!(page.text("#uncounted .number").await?, format!("{:.2}mm", stopped.uncounted_mm));
     let wrong = "return document.querySelector('#uncounted').classList.contains('wrong')";
@@ -137,7 +139,7 @@ async fn a_narrow_smear_leaves_the_readout_wrong_without_an_alarm_until_it_is_ru
     assert!(!log.iter().any(|entry| entry.contains("Alarm")), "{log:?}");
 
     // Rubbed off by hand: to and fro over the smear in one stroke.
-    page.click("wipes").await?;
+    page.choose("wipes").await?;
     let mut rub = strip.between(from_mm - 6.0, to_mm + 6.0);
     rub.extend(strip.between(to_mm + 6.0, from_mm - 6.0));
     page.stroke(&rub).await?;
@@ -172,7 +174,8 @@ async fn close_at_one_end_and_far_at_the_other() -> Result<()> {
     }
     assert!(means.is_sorted_by(|a, b| a > b), "the amplitude does not fall along the travel: {means:?}");
     assert!(stopped.table_mm > 0.5 * TRAVEL_MM, "the alarm came in the near part: {stopped:?}");
-    page.frames(3).await?;
+    let paused = async || Ok(page.text("#state").await?.starts_with("Paused"));
+    page.until("the page says that the clock stands", paused).await?;
     let log = page.log().await?;
     let weak = log.iter().rfind(|entry| entry.contains("Signal too weak")).ok_or("nothing says too weak")?;
     assert!(place_in(weak)? > 0.5 * TRAVEL_MM, "{weak}");
