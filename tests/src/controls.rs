@@ -78,4 +78,13 @@ impl Page {
             .map((li) => [...li.childNodes].filter((n) => n.nodeName !== 'TIME').map((n) => n.textContent).join(''))";
         self.js(script).await
     }
+
+    /// The newest entry of the log with these words, waiting until there is one.
+    pub async fn until_log(&self, words: &str) -> Result<String> {
+        let told = async || Ok(self.log().await?.iter().any(|entry| entry.contains(words)));
+        let wait = self.until(&format!("the log says `{words}`"), told).await;
+        let log = self.log().await?;
+        wait.map_err(|e| format!("{e}; it says {log:#?}"))?;
+        log.into_iter().find(|entry| entry.contains(words)).ok_or_else(|| format!("`{words}` is gone").into())
+    }
 }

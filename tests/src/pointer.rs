@@ -90,6 +90,15 @@ impl Page {
         Ok(self.client().perform_actions(keys).await?)
     }
 
+    /// Strikes keys one after the other, wherever the focus is.
+    pub async fn strike(&self, keys: &str) -> Result<()> {
+        let mut actions = KeyActions::new(KEYS.to_owned());
+        for value in keys.chars() {
+            actions = actions.then(KeyAction::Down { value }).then(KeyAction::Up { value });
+        }
+        Ok(self.client().perform_actions(actions).await?)
+    }
+
     /// Like [`Page::stroke`] with Shift held down.
     pub async fn stroke_with_shift(&self, places: &[(f64, f64)]) -> Result<()> {
         self.hold_key(Key::Shift).await?;

@@ -35,8 +35,8 @@ fn counts(seen: &[Seen]) -> Vec<i64> {
     seen.iter().map(|s| s.figures.count).collect()
 }
 
-/// 20 mm of a 1 mm scale are 20 periods; each has 2 edges of A, or 4 edges of A and B (quadrature counting as in
-/// Regtien, Electronic Instrumentation, chapter on optical sensors; common practice).
+/// 20 mm of a 1 mm scale are 20 periods: with one sensor a pulse each, with two sensors four edges each (quadrature
+/// counting, common practice).
 #[tokio::test]
 async fn one_sensor_counts_up_both_ways_and_two_tell_the_direction() -> Result<()> {
     let page = Page::open().await?;
@@ -108,8 +108,8 @@ async fn jogging_by_hand_with_one_sensor_and_with_two() -> Result<()> {
         let (before, after) = jog(&page, name, hold).await?;
         let gone_mm = after.table_mm - before.table_mm;
         assert!(gone_mm * way > 7.5, "{name}: {gone_mm} mm");
-        // Two edges of A a period: the count cannot be further off than an edge at either end.
-        let (expected, got) = (2.0 * gone_mm.abs(), (after.count - before.count) as f64);
+        // A pulse a period: the count cannot be further off than a pulse at either end.
+        let (expected, got) = (gone_mm.abs(), (after.count - before.count) as f64);
         assert!((got - expected).abs() <= 2.0, "{name}: {got} counts in {gone_mm} mm with one sensor");
     }
     page.choose("two").await?;

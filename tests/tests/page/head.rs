@@ -19,7 +19,7 @@ const MRAD_PER_DEGREE: f64 = 1e3 * std::f64::consts::PI / 180.0;
 const DIMENSIONS: [Dimension; 3] = [
     Dimension { name: "Gap", key: "gap_um", per_shown: 1e3, step: 0.01, drag: (0.0, -16.0), typed: 2.20 },
     Dimension { name: "Tilt", key: "tilt_mrad", per_shown: MRAD_PER_DEGREE, step: 0.1, drag: (16.0, 0.0), typed: -1.5 },
-    Dimension { name: "Yaw", key: "yaw_mrad", per_shown: MRAD_PER_DEGREE, step: 0.01, drag: (16.0, 0.0), typed: 0.75 },
+    Dimension { name: "Yaw", key: "yaw_mrad", per_shown: MRAD_PER_DEGREE, step: 0.01, drag: (6.0, 0.0), typed: 0.75 },
 ];
 
 impl Dimension {
