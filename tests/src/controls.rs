@@ -33,12 +33,15 @@ impl Page {
         self.js_with(script, vec![serde_json::to_value(slider)?, json!(value)]).await
     }
 
-    /// Writes a number into a field and leaves it.
+    /// Writes into a field, slowly as a person does, and leaves it.
     pub async fn write(&self, css: &str, text: &str) -> Result<()> {
         let field = self.css(css).await?;
         let script = "arguments[0].focus(); arguments[0].select()";
         self.js_with::<()>(script, vec![serde_json::to_value(&field)?]).await?;
-        self.press(text).await?;
+        for key in text.chars() {
+            self.strike(&key.to_string()).await?;
+            self.frames(8).await?;
+        }
         self.js_with(
             "arguments[0].blur(); return null",
             vec![serde_json::to_value(&field)?],

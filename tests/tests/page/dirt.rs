@@ -37,8 +37,9 @@ async fn runs_clean_again(page: &Page, from_mm: f64, to_mm: f64) -> Result<()> {
     page.click("Shuttle").await?;
     page.until_figures("the table has passed the place", |f| f.alarm || f.table_mm > to_mm + 30.0).await?;
     let seen = page.seen().await?;
-    assert!(within(&seen, from_mm, to_mm).count() > 3, "the place was not seen");
-    for s in within(&seen, from_mm - 20.0, to_mm + 20.0) {
+    let about = || within(&seen, from_mm - 20.0, to_mm + 20.0);
+    assert!(about().count() > 3, "the place was not seen");
+    for s in about() {
         assert!(!s.figures.alarm && s.figures.uncounted_mm == 0.0 && s.verdict == "readout is right", "{s:?}");
         assert!(s.figures.amplitude_a_v > 0.9, "the signal is not whole: {s:?}");
     }

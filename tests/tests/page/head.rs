@@ -79,7 +79,12 @@ impl Dimension {
         assert_eq!(self.shown(page).await?, start, "{}: words changed it", self.name);
 
         self.field(page).await?;
-        page.press(format!("{:.2}\n", self.typed).as_str()).await?;
+        // As slowly as a person types, with the page drawn anew in between.
+        for key in format!("{:.2}", self.typed).chars() {
+            page.strike(&key.to_string()).await?;
+            page.frames(8).await?;
+        }
+        page.strike(&Key::Enter).await?;
         let now = self.shown(page).await?;
         assert!((now - self.typed).abs() < 1e-9, "{}: typed {}, got {now}", self.name, self.typed);
         Ok(())
@@ -154,5 +159,27 @@ async fn dragging_the_gap_wider_makes_the_signal_weaker() -> Result<()> {
     let label = "return document.querySelector('.part-channels canvas').getAttribute('aria-label')";
     let wanted = format!("A {:.2} V peak to peak", 2.0 * after.amplitude_a_v);
     page.until(&format!("the page says {wanted}"), async || Ok(page.js::<String>(label).await?.contains(&wanted))).await?;
+    page.expect_quiet_console().await
+}
+
+/// The page is drawn anew ten times a second; that must not write over a number that is being typed.
+#[tokio::test]
+async fn numbers_can_be_typed_while_the_bench_runs() -> Result<()> {
+    let page = Page::open().await?;
+    page.write("#set-head-lamp_percent", "85").await?;
+    page.until("the lamp is at 85 %", async || Ok(page.setup("head", "lamp_percent").await? == 85.0)).await?;
+    page.write("#brush-from", "410.5").await?;
+    page.write("#brush-to", "412").await?;
+    page.css("#brush-apply").await?.click().await?;
+    let dirt = page.dirt().await?;
+    assert_eq!(dirt.len(), 1, "{dirt:?}");
+    assert!((dirt[0].from_m - 0.4105).abs() < 1e-12 && (dirt[0].to_m - 0.412).abs() < 1e-12, "{dirt:?}");
+    // What cannot be is refused in words, and the field shows again what holds.
+    page.write("#set-head-lamp_percent", "1000").await?;
+    let notice = page.read_notice().await?;
+    assert!(notice.contains("150"), "{notice}");
+    let field = "return document.querySelector('#set-head-lamp_percent').value === '85'";
+    page.until_js("the field shows what holds", field).await?;
+    assert_eq!(page.setup("head", "lamp_percent").await?, 85.0);
     page.expect_quiet_console().await
 }

@@ -36,7 +36,7 @@ const OVERFLOWS: &str = "
             }
             const rolls = style.overflowY === 'auto' || style.overflowY === 'scroll';
             // What is scrolled out of sight can be scrolled back, and hides nothing else.
-            if (rolls) { text.rolled = box.bottom < port.top || box.top > port.bottom; break; }
+            if (rolls) { text.rolled = box.top < port.top || box.bottom > port.bottom; break; }
             if (style.overflowY !== 'visible' && up !== document.body) {
                 [top, bottom] = [Math.max(top, port.top), Math.min(bottom, port.bottom)];
             }

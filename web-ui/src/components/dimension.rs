@@ -64,9 +64,11 @@ pub fn dimension(props: &Props) -> Html {
     use_placed(&knob, props.knob.0, props.knob.1);
     use_placed(&field, props.field.0, props.field.1);
     {
-        let input = input.clone();
+        let (input, text) = (input.clone(), text_of(props.value, props.decimals));
         use_effect_with(*typing, move |typing| {
             if let (true, Some(input)) = (*typing, input.cast::<HtmlInputElement>()) {
+                // Once: a value given with each drawing would write over what is being typed.
+                input.set_value(&text);
                 let _ = input.focus();
                 input.select();
             }
@@ -166,7 +168,7 @@ pub fn dimension(props: &Props) -> Html {
             }
         };
         let label = format!("{} in {}", props.name, props.unit);
-        html! { <input ref={input} value={text} inputmode="decimal" aria-label={label} {onblur} {onkeydown} /> }
+        html! { <input ref={input} inputmode="decimal" aria-label={label} {onblur} {onkeydown} /> }
     } else {
         let onclick = {
             let typing = typing.clone();
