@@ -3,8 +3,12 @@
 //! A scene is a text file (TOML). [`read`] turns it into a [`sim_core::scene::Scene`] or says which file and line is
 //! wrong, why, and how to mend it.
 
+mod error;
 mod library;
 mod read;
+mod slips;
+mod words;
 
+pub use error::SceneError;
 pub use library::{Shipped, shipped, shipped_by_name};
-pub use read::{LARGEST_FILE, SceneError, read, read_bytes, write};
+pub use read::{LARGEST_FILE, read, read_bytes, write};

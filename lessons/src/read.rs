@@ -1,7 +1,10 @@
 //! From a scene file to a scene, or to an error that names file, line and remedy.
 
+use crate::error::SceneError;
+use crate::slips;
+use crate::words;
 use serde::Deserialize;
-use sim_core::bench::command::{PlaceMm, SettingList};
+use sim_core::bench::command::{Command, PlaceMm, SettingList, check_place};
 use sim_core::numbers::Within;
 use sim_core::scene::{FORMAT, Scene, Timed};
 use sim_core::setup::{BenchId, Setup};
@@ -14,36 +17,8 @@ pub const LARGEST_FILE: usize = 1 << 20;
 /// Most steps in one scene.
 const MOST_STEPS: usize = 10_000;
 
-/// Why a scene was refused.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("{file}{}: {what}\n{}  To mend it: {mend}", self.place(), self.quoted())]
-pub struct SceneError {
-    /// Which file.
-    pub file: String,
-    /// Line and column, from 1, where they are known.
-    pub at: Option<(usize, usize)>,
-    /// The text of that line.
-    pub line: String,
-    /// What is wrong and what is allowed.
-    pub what: String,
-    /// How to mend it.
-    pub mend: String,
-}
-
-impl SceneError {
-    fn place(&self) -> String {
-        self.at.map_or(String::new(), |(line, column)| format!(":{line}:{column}"))
-    }
-
-    fn quoted(&self) -> String {
-        match self.at {
-            Some((number, column)) if !self.line.is_empty() => {
-                format!("  {number} | {}\n  {} ^\n", self.line, " ".repeat(number.to_string().len() + 1 + column))
-            }
-            _ => String::new(),
-        }
-    }
-}
+/// Most characters of a title: one line on the sheet.
+const LONGEST_TITLE: usize = 80;
 
 /// The file as it stands, with places for messages.
 #[derive(Deserialize)]
@@ -51,7 +26,7 @@ impl SceneError {
 struct File {
     #[serde(rename = "format")]
     _format: u32,
-    title: String,
+    title: Spanned<String>,
     about: String,
     bench: BenchId,
     #[serde(default = "first_seed")]
@@ -62,7 +37,16 @@ struct File {
     #[serde(default)]
     set: SettingList,
     #[serde(default, rename = "step")]
-    steps: Vec<Spanned<Timed>>,
+    steps: Vec<Step>,
+}
+
+/// A step as it stands.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Step {
+    at_s: Spanned<Within<0, 3600>>,
+    #[serde(rename = "do")]
+    command: Spanned<Command>,
 }
 
 fn first_seed() -> u32 {
@@ -84,23 +68,27 @@ struct Head {
 /// # Errors
 /// Also when the file is too large, empty or not text.
 pub fn read_bytes(file: &str, bytes: &[u8]) -> Result<Scene, SceneError> {
-    let refuse = |at, what: String, mend: &str| SceneError {
-        file: file.to_owned(),
-        at,
-        line: String::new(),
-        what,
-        mend: mend.to_owned(),
-    };
     if bytes.len() > LARGEST_FILE {
-        let what = format!("the file has {} bytes; a scene has at most {LARGEST_FILE}", bytes.len());
-        return Err(refuse(None, what, "choose a scene file (.toml); a recording or picture is not a scene."));
+        return Err(SceneError::too_large(file, bytes.len() as u64));
     }
-    let text = std::str::from_utf8(bytes).map_err(|error| {
-        let line = 1 + bytes[..error.valid_up_to()].iter().filter(|b| **b == b'\n').count();
-        let what = format!("this is not text: byte {} is not UTF-8", error.valid_up_to());
-        refuse(Some((line, 1)), what, "choose a scene file (.toml) and save it as UTF-8 text.")
-    })?;
-    read(file, text)
+    let refuse = |what: &str, mend| Err(SceneError::of_file(file, what, mend));
+    if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
+        return refuse("this is text in UTF-16", "save it again as UTF-8.");
+    }
+    if let Some(place) = bytes.iter().position(|b| *b == 0) {
+        let what = format!("this is not a text file: byte {place} is zero");
+        return refuse(&what, "choose a scene file (.toml), or save it again as UTF-8 text.");
+    }
+    match std::str::from_utf8(bytes) {
+        Ok(text) => read(file, text),
+        Err(error) => {
+            let (sound, _) = bytes.split_at(error.valid_up_to());
+            let text = String::from_utf8_lossy(bytes);
+            let what = "this character is not UTF-8";
+            let mend = "save the file again as UTF-8 text; if it is no text, choose a scene file (.toml).";
+            Err(SceneError::at_span(file, &text, sound.len()..sound.len(), what, mend))
+        }
+    }
 }
 
 /// Reads a scene from its text; `file` is the name for messages.
@@ -109,135 +97,130 @@ pub fn read_bytes(file: &str, bytes: &[u8]) -> Result<Scene, SceneError> {
 /// The first thing that is wrong, with file, line, what is allowed and the remedy.
 pub fn read(file: &str, text: &str) -> Result<Scene, SceneError> {
     if text.len() > LARGEST_FILE {
-        return read_bytes(file, text.as_bytes());
+        return Err(SceneError::too_large(file, text.len() as u64));
     }
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let error = |span: Option<Range<usize>>, what: String, mend: &str| locate(file, text, span, what, mend);
+    let source = Source { file, text };
     if text.trim().is_empty() {
-        return Err(error(
-            None,
-            "the file is empty".to_owned(),
-            "start from a scene of the README or of lessons/scenes.",
-        ));
+        return Err(SceneError::of_file(file, "the file is empty", "start from a copy of a scene that works."));
     }
-    let toml_error = |e: toml::de::Error| {
-        let what = e.message().trim().replace('\n', "; ");
-        let mend = remedy(&what);
-        locate(file, text, e.span(), what, mend)
-    };
-    check_format(toml::from_str::<Head>(text).map_err(toml_error)?, &error)?;
-    let parsed: File = toml::from_str(text).map_err(toml_error)?;
-    let scene = Scene {
+    check_format(&source, source.parse::<Head>()?)?;
+    let parsed: File = source.parse()?;
+    check(&source, &parsed)?;
+    Ok(Scene {
         format: FORMAT,
-        title: parsed.title,
+        title: parsed.title.into_inner(),
         about: parsed.about,
         bench: parsed.bench,
         seed: parsed.seed,
-        duration_s: *parsed.duration_s.get_ref(),
-        start_mm: *parsed.start_mm.get_ref(),
+        duration_s: parsed.duration_s.into_inner(),
+        start_mm: parsed.start_mm.into_inner(),
         set: parsed.set,
-        steps: parsed.steps.iter().map(|s| s.get_ref().clone()).collect(),
-    };
-    if scene.title.trim().is_empty() || scene.title.chars().count() > 80 {
-        let span = text.find("title").map(|i| i..i + 5);
-        return Err(error(span, "the title must have 1 to 80 characters".to_owned(), "give the scene a short name."));
-    }
-    if scene.steps.len() > MOST_STEPS {
-        let span = parsed.steps.get(MOST_STEPS).map(Spanned::span);
-        return Err(error(span, format!("a scene has at most {MOST_STEPS} steps"), "split the scene in two."));
-    }
-    if scene.duration_s.get() <= 0.0 {
-        return Err(error(
-            Some(parsed.duration_s.span()),
-            "a run must last longer than 0 s".to_owned(),
-            "write for example duration_s = 10.",
-        ));
-    }
-    let setup = Setup::healthy(scene.bench);
-    sim_core::bench::command::check_place(&setup, scene.start_mm.get())
-        .map_err(|why| error(Some(parsed.start_mm.span()), why, "choose a start on the travel of this bench."))?;
-    check_steps(&scene, &setup, &parsed.steps, &error)?;
-    Ok(scene)
+        steps: parsed
+            .steps
+            .into_iter()
+            .map(|step| Timed { at_s: step.at_s.into_inner(), command: step.command.into_inner() })
+            .collect(),
+    })
 }
 
-fn check_format(
-    head: Head,
-    error: &impl Fn(Option<Range<usize>>, String, &str) -> SceneError,
-) -> Result<(), SceneError> {
+/// The text with its name, for messages.
+struct Source<'a> {
+    file: &'a str,
+    text: &'a str,
+}
+
+impl Source<'_> {
+    fn parse<T: serde::de::DeserializeOwned>(&self) -> Result<T, SceneError> {
+        toml::from_str(self.text).map_err(|error| {
+            let start = error.span().map_or(0, |span| span.start.min(self.text.len()));
+            if let Some(bracket) = self.left_open(start) {
+                let mend = "write the closing bracket at the end of this line.";
+                return SceneError::at_span(self.file, self.text, bracket..start, "this bracket is not closed", mend);
+            }
+            let line_start = self.text.get(..start).and_then(|before| before.rfind('\n')).map_or(0, |i| i + 1);
+            let line = self.text.get(line_start..).and_then(|rest| rest.lines().next()).unwrap_or_default();
+            let (what, mend) = words::plain(error.message(), line);
+            match error.span() {
+                Some(span) => SceneError::at_span(self.file, self.text, span, what, &mend),
+                None => SceneError::of_file(self.file, what, &mend),
+            }
+        })
+    }
+
+    /// A bracket that was opened on a line before this place and not closed: then the parser stumbles only later.
+    fn left_open(&self, place: usize) -> Option<usize> {
+        let (before, _) = self.text.split_at_checked(place)?;
+        let bracket = slips::open_bracket(before)?;
+        before[bracket..].contains('\n').then_some(bracket)
+    }
+
+    fn wrong(&self, span: Range<usize>, what: impl Into<String>, mend: &str) -> Result<(), SceneError> {
+        Err(SceneError::at_span(self.file, self.text, span, what, mend))
+    }
+}
+
+fn check_format(source: &Source<'_>, head: Head) -> Result<(), SceneError> {
+    let first_line = format!("write format = {FORMAT} as the first line.");
     let Some(format) = head.format else {
-        let what = "the line with the format number is missing".to_owned();
-        return Err(error(None, what, "write format = 1 as the first line."));
+        return source.wrong(0..0, "the line with the format number is missing", &first_line);
     };
     match format.get_ref().as_integer() {
         Some(n) if n == i64::from(FORMAT) => Ok(()),
-        Some(n) if n > i64::from(FORMAT) => Err(error(
-            Some(format.span()),
+        Some(n) if n > i64::from(FORMAT) => source.wrong(
+            format.span(),
             format!("this scene has format {n}; this program reads format {FORMAT}"),
-            "use a newer Countlight, or save the scene again with this one.",
-        )),
-        _ => Err(error(
-            Some(format.span()),
-            format!("the format must be the whole number {FORMAT}"),
-            "write format = 1 as the first line.",
-        )),
+            "open it with a newer Countlight.",
+        ),
+        _ => source.wrong(format.span(), format!("the format must be the whole number {FORMAT}"), &first_line),
     }
 }
 
-fn check_steps(
-    scene: &Scene,
-    setup: &Setup,
-    places: &[Spanned<Timed>],
-    error: &impl Fn(Option<Range<usize>>, String, &str) -> SceneError,
-) -> Result<(), SceneError> {
+fn check(source: &Source<'_>, parsed: &File) -> Result<(), SceneError> {
+    let letters = parsed.title.get_ref().trim().chars().count();
+    if !(1..=LONGEST_TITLE).contains(&letters) {
+        let what = format!("the title has {letters} characters; 1 to {LONGEST_TITLE} are allowed");
+        return source.wrong(parsed.title.span(), what, "give the scene a short name and tell the rest in about.");
+    }
+    let duration_s = parsed.duration_s.get_ref().get();
+    if duration_s <= 0.0 {
+        let what = "a run must last longer than 0 s";
+        return source.wrong(parsed.duration_s.span(), what, "write for example duration_s = 10.");
+    }
+    let setup = Setup::healthy(parsed.bench);
+    if let Err(why) = check_place(&setup, parsed.start_mm.get_ref().get()) {
+        return source.wrong(parsed.start_mm.span(), why, "choose a start on the travel, or another bench.");
+    }
+    if let Some(step) = parsed.steps.get(MOST_STEPS) {
+        let what = format!("this scene has {} steps; {MOST_STEPS} are allowed", parsed.steps.len());
+        return source.wrong(step.at_s.span(), what, "split the scene in two, or let a shuttle repeat the moves.");
+    }
+    check_steps(source, &parsed.steps, duration_s, &setup)
+}
+
+fn check_steps(source: &Source<'_>, steps: &[Step], duration_s: f64, setup: &Setup) -> Result<(), SceneError> {
     let mut last_s = 0.0;
-    for (step, place) in scene.steps.iter().zip(places) {
-        let (at_s, span) = (step.at_s.get(), Some(place.span()));
+    for step in steps {
+        let at_s = step.at_s.get_ref().get();
         if at_s < last_s {
-            let what = format!("step at {at_s} s comes after a step at {last_s} s");
-            return Err(error(span, what, "put the steps in order of at_s."));
+            let what = format!("this step at {at_s} s stands after a step at {last_s} s");
+            return source.wrong(step.at_s.span(), what, "put the steps in the order of at_s.");
         }
-        if at_s > scene.duration_s.get() {
-            let what = format!("step at {at_s} s, but the run ends at {} s", scene.duration_s.get());
-            return Err(error(span, what, "make duration_s longer or move the step."));
+        if at_s > duration_s {
+            let what = format!("this step is at {at_s} s, but the run ends at {duration_s} s");
+            return source.wrong(step.at_s.span(), what, "make duration_s longer, or move the step forward.");
         }
-        step.command.check(setup).map_err(|why| error(span, why, "correct this step."))?;
+        if let Err(why) = step.command.get_ref().check(setup) {
+            let mend = if why.contains("this axis") {
+                "choose a number that this bench can reach, or another bench."
+            } else {
+                "correct the numbers of this step."
+            };
+            return source.wrong(step.command.span(), why, mend);
+        }
         last_s = at_s;
     }
     Ok(())
-}
-
-fn locate(file: &str, text: &str, span: Option<Range<usize>>, what: String, mend: &str) -> SceneError {
-    let at = span.filter(|s| s.start <= text.len()).map(|s| {
-        let before = &text.as_bytes()[..s.start];
-        let line = 1 + before.iter().filter(|b| **b == b'\n').count();
-        let start = before.iter().rposition(|b| *b == b'\n').map_or(0, |i| i + 1);
-        let column = 1 + text.get(start..s.start).map_or(0, |t| t.chars().count());
-        (line, column)
-    });
-    // Errors without a place belong to the file as a whole: its first line.
-    let at = at.or(Some((1, 1)));
-    let line = at.and_then(|(line, _)| text.lines().nth(line - 1)).unwrap_or_default();
-    let line: String = line.chars().take(100).filter(|c| !c.is_control()).collect();
-    SceneError { file: file.to_owned(), at, line, what, mend: mend.to_owned() }
-}
-
-/// The remedy for what the reader found, where its own words do not carry one already.
-fn remedy(what: &str) -> &'static str {
-    if what.contains("unknown field") || what.contains("unknown variant") {
-        "use one of the names listed, or remove the line."
-    } else if what.contains("missing field") {
-        "add the missing line."
-    } else if what.contains("outside the allowed range") || what.contains("not a finite number") {
-        "choose a number inside the range."
-    } else if what.contains("invalid type") {
-        "write the value in the form that is expected; numbers stand without quotes and without a unit."
-    } else if what.contains("there is no") || what.contains("takes a number") || what.contains("not one of its words") {
-        "correct the name or the value as said."
-    } else if what.contains("duplicate key") {
-        "keep one of the two lines."
-    } else {
-        "look at the marked place: a quote, bracket or equals sign is missing or too many."
-    }
 }
 
 /// The text of a scene file, which [`read`] takes back to the same scene.

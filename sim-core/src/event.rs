@@ -140,6 +140,9 @@ impl Event {
             What::CountStands { amplitude_v, needed_v } => format!(
                 "Signal too weak to switch at {place} mm: {amplitude_v:.2} V, needs {needed_v:.2} V. The count stands, the table moves."
             ),
+            What::CountResumes { lost_counts: 0, lost_m } if *lost_m == 0.0 => {
+                format!("Counting again at {place} mm. No count was lost.")
+            }
             What::CountResumes { lost_counts, lost_m } => format!(
                 "Counting again at {place} mm. {} counts were lost: the readout is off by {} mm until the axis is homed.",
                 lost_counts.abs(),
@@ -175,11 +178,15 @@ impl Event {
 
 /// A length as millimetres with a fixed number of decimals, without a minus before zero.
 pub fn mm(metres: f64, decimals: usize) -> String {
-    let text = format!("{:.*}", decimals, metres * 1e3);
-    if text.trim_start_matches('-').chars().all(|c| matches!(c, '0' | '.')) {
-        text.trim_start_matches('-').to_owned()
-    } else {
-        text
+    fixed(metres * 1e3, decimals)
+}
+
+/// A number with a fixed number of decimals, without a minus before zero.
+pub fn fixed(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    match text.strip_prefix('-') {
+        Some(digits) if digits.chars().all(|c| matches!(c, '0' | '.')) => digits.to_owned(),
+        _ => text,
     }
 }
 

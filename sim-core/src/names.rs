@@ -271,8 +271,12 @@ impl Setting {
             (Kind::Number { low, high, whole, .. }, Value::Number(n)) => {
                 numbers::check(*n, *low, *high).map_err(|error| SettingError::Number {
                     name: row.name,
+                    unit: if matches!(error, NumberError::OutOfRange { .. }) {
+                        spaced(row.unit)
+                    } else {
+                        String::new()
+                    },
                     error,
-                    unit: spaced(row.unit),
                 })?;
                 if *whole && libm::floor(*n) != *n {
                     return Err(SettingError::NotWhole { name: row.name, value: *n });
@@ -355,14 +359,20 @@ fn spaced(unit: &str) -> String {
 
 /// "did you mean ..." for a mistyped name: the nearest by edit distance, or all names of its group.
 pub fn nearest_hint<'a>(name: &str, names: impl Iterator<Item = &'a str> + Clone) -> String {
+    let begun = names.clone().find(|n| name.len() >= 3 && n.starts_with(name));
     let nearest = names.clone().map(|n| (edit_distance(name, n), n)).min();
-    match nearest {
-        Some((distance, near)) if distance <= 3 || near.starts_with(name) => format!("did you mean \"{near}\"?"),
-        _ => {
+    // Three letters of a long name or half of a short one: further off it would be a guess.
+    let near = nearest.filter(|(distance, _)| *distance <= 3 && 2 * distance <= name.chars().count());
+    match begun.or(near.map(|(_, n)| n)) {
+        Some(near) => format!("did you mean \"{near}\"?"),
+        None => {
             let group = name.split('.').next().unwrap_or_default();
             let in_group: Vec<&str> =
                 names.clone().filter(|n| n.split('.').next() == Some(group) && n.contains('.')).collect();
             let offer = if in_group.is_empty() { names.collect() } else { in_group };
+            if let [only] = offer.as_slice() {
+                return format!("there is only {only}");
+            }
             format!("there are {}", offer.join(", "))
         }
     }

@@ -2,6 +2,9 @@
 
 use serde::{Deserialize, Deserializer, Serialize};
 
+mod field;
+pub use field::{FieldError, check_field};
+
 /// A finite number from `LO` to `HI` (both allowed), checked where it enters.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd, Serialize)]
 #[serde(transparent)]
@@ -14,7 +17,7 @@ pub enum NumberError {
     #[error("{0} is not a finite number; write a plain number such as {1}")]
     NotFinite(f64, f64),
     /// Outside the range.
-    #[error("{value} is outside the allowed range {low} to {high}")]
+    #[error("{} is outside the allowed range {low} to {high}", short(*value))]
     OutOfRange {
         /// What was given.
         value: f64,
@@ -23,6 +26,15 @@ pub enum NumberError {
         /// Largest allowed.
         high: f64,
     },
+    /// A whole number that must be even.
+    #[error("{0} is odd; give an even number")]
+    Odd(f64),
+}
+
+/// A number as a person would write it: with a power of ten where its digits would fill the line.
+fn short(value: f64) -> String {
+    let plain = value == 0.0 || (1e-6..1e12).contains(&value.abs());
+    if plain { value.to_string() } else { format!("{value:e}") }
 }
 
 impl<const LO: i32, const HI: i32> Within<LO, HI> {
@@ -75,6 +87,8 @@ mod tests {
     fn a_number_outside_its_range_is_refused_with_the_range() {
         let error = Within::<0, 10>::new(11.0).unwrap_err();
         assert_eq!(error.to_string(), "11 is outside the allowed range 0 to 10");
+        let huge = Within::<0, 10>::new(-1e300).unwrap_err();
+        assert_eq!(huge.to_string(), "-1e300 is outside the allowed range 0 to 10");
         assert!(Within::<0, 10>::new(f64::NAN).is_err());
         assert!(Within::<0, 10>::new(f64::INFINITY).is_err());
         assert_eq!(Within::<0, 10>::new(10.0).unwrap().get(), 10.0);

@@ -42,11 +42,7 @@ impl Page {
             self.strike(&key.to_string()).await?;
             self.frames(8).await?;
         }
-        self.js_with(
-            "arguments[0].blur(); return null",
-            vec![serde_json::to_value(&field)?],
-        )
-        .await
+        self.js_with("arguments[0].blur(); return null", vec![serde_json::to_value(&field)?]).await
     }
 
     /// Presses the button of that name.

@@ -31,6 +31,7 @@ mod pointer;
 mod served;
 mod shot;
 mod strip;
+pub mod table;
 
 pub use bench::{Dirt, Figures, Seen};
 pub use console::Entry;

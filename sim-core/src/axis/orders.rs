@@ -17,11 +17,12 @@ impl AxisState {
                     self.mode = DriveMode::Off;
                 }
             }
-            AxisCommand::SwitchOff => {
-                if self.mode != DriveMode::Tripped {
-                    self.open(DriveMode::Off);
-                }
-            }
+            AxisCommand::SwitchOff => match self.mode {
+                DriveMode::Tripped => {}
+                // Its alarm stands until it is acknowledged, so switching off does not get past it.
+                DriveMode::Stopping => self.open(DriveMode::Tripped),
+                _ => self.open(DriveMode::Off),
+            },
             AxisCommand::SwitchOn => match self.mode {
                 DriveMode::Tripped => return Err(AxisError::Tripped),
                 DriveMode::Off => {

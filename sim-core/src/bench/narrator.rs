@@ -35,6 +35,9 @@ pub struct Narrator {
     /// Place and count from which the present stretch is judged.
     anchor_m: f64,
     anchor_count: i64,
+    anchor_missing: i64,
+    /// What was missing from the readout where counting last kept pace to the count.
+    sound_missing: i64,
     illegal: u64,
     end_stop: bool,
     tripped: bool,
@@ -61,13 +64,20 @@ pub struct Sight<'a> {
     pub mode: DriveMode,
     /// Homing.
     pub homing: &'a HomingState,
+    /// Speed of the table, m/s.
+    pub speed_mps: f64,
 }
 
+/// Slower than this the table stands, m/s: as the drive judges it before it takes the torque off.
+const STANDS_MPS: f64 = 1e-3;
+
 impl Narrator {
-    /// Starts to watch at a place.
-    pub fn begin(&mut self, table_m: f64, count: i64) {
+    /// Starts to watch at a place, with the readout that belongs to the count and the length of a count `q`, m.
+    pub fn begin(&mut self, table_m: f64, counted_m: f64, count: i64, q: f64) {
         self.anchor_m = table_m;
         self.anchor_count = count;
+        self.anchor_missing = missing_counts(table_m, counted_m, q);
+        self.sound_missing = self.anchor_missing;
         self.counting = Counting::Sound;
     }
 
@@ -109,15 +119,18 @@ impl Narrator {
         if way.abs() < stretch {
             return;
         }
-        let counted = q * (sight.count - self.anchor_count) as f64 * sight.params.sign;
-        let kept = if sight.params.two_sensors { counted / way } else { counted.abs() / way.abs() };
+        // A count that goes the wrong way does not stand: that is another fault.
+        let counted = q * (sight.count - self.anchor_count) as f64;
+        let sound = counted.abs() > 0.5 * way.abs();
+        let missing = missing_counts(sight.table_m, sight.counted_m, q);
+        let in_step = (missing - self.anchor_missing).abs() <= 1;
         self.anchor_m = sight.table_m;
         self.anchor_count = sight.count;
-        let missing = missing_counts(sight, q);
-        let sound = kept > 0.5;
+        self.anchor_missing = missing;
         match self.counting {
             Counting::Sound if !sound => {
-                self.counting = Counting::Blind { missing };
+                // The loss may have begun within the stretch before.
+                self.counting = Counting::Blind { missing: self.sound_missing };
                 tell(What::CountStands { amplitude_v: sight.swing.amplitude_v[0], needed_v: sight.swing.needed_v });
             }
             Counting::Blind { missing } if sound => {
@@ -128,23 +141,26 @@ impl Narrator {
                 if (sight.table_m - from_m).abs() > RESUMED_M.max(2.0 * stretch) =>
             {
                 self.counting = Counting::Sound;
-                let lost_counts = missing - before;
-                // One stretch went by before the count was seen to stand.
-                let lost_counts = if lost_counts.abs() <= 1 { missing } else { lost_counts };
-                tell(What::CountResumes { lost_counts, lost_m: q * missing as f64 });
+                self.sound_missing = missing;
+                let period = libm::round(sight.params.scale.period_m / q) as i64;
+                let lost_counts = whole_periods(missing - before, period);
+                tell(What::CountResumes { lost_counts, lost_m: q * whole_periods(missing, period) as f64 });
             }
+            Counting::Sound if in_step => self.sound_missing = missing,
             _ => {}
         }
     }
 
     fn look_at_axis(&mut self, sight: &Sight<'_>, tell: &mut impl FnMut(What)) {
+        let q = sight.params.metres_per_count();
         let mechanics = &sight.params.machine.mechanics;
         let (low, high) = (sight.table_m < mechanics.stop_low, sight.table_m > mechanics.stop_high);
         if (low || high) && !self.end_stop {
             tell(What::EndStop { positive: high });
         }
         self.end_stop = low || high;
-        let tripped = sight.mode == DriveMode::Tripped;
+        // Without torque the table may still run on.
+        let tripped = sight.mode == DriveMode::Tripped && (self.tripped || sight.speed_mps.abs() < STANDS_MPS);
         if tripped && !self.tripped {
             tell(What::Stopped);
         }
@@ -152,11 +168,11 @@ impl Narrator {
         match sight.homing {
             HomingState::MoveToZero { .. } if self.corrected_m.is_none() => {
                 self.corrected_m = Some(sight.counted_m - self.zero_from_m);
-                self.begin(sight.table_m, sight.count);
+                self.begin(sight.table_m, sight.counted_m, sight.count, q);
             }
             HomingState::Referenced { .. } if self.homing => {
                 tell(What::Homed { corrected_m: self.corrected_m.unwrap_or(0.0) });
-                self.begin(sight.table_m, sight.count);
+                self.begin(sight.table_m, sight.counted_m, sight.count, q);
             }
             HomingState::Failed { why } if self.homing => tell(What::HomingFailed { why: why.to_string() }),
             _ => {}
@@ -170,8 +186,28 @@ impl Narrator {
     }
 }
 
+/// A weak signal comes back in the phase that the light has there, so what was lost are whole signal periods of so many
+/// counts. In motion the counting lags by a count or so, which is taken off here; what is clearly no whole period (an
+/// illegal transition) stays as it is.
+fn whole_periods(counts: i64, period: i64) -> i64 {
+    let whole = libm::round(counts as f64 / period as f64) as i64 * period;
+    if 4 * (counts - whole).abs() <= period { whole } else { counts }
+}
+
 /// Counts that are missing from the readout: positive when it says less than the table's place.
-fn missing_counts(sight: &Sight<'_>, q: f64) -> i64 {
+fn missing_counts(table_m: f64, counted_m: f64, q: f64) -> i64 {
     // The readout names the start of a count's stretch, so half a count belongs to it.
-    libm::round((sight.table_m - sight.counted_m) / q - 0.5) as i64
+    libm::round((table_m - counted_m) / q - 0.5) as i64
+}
+
+#[cfg(test)]
+mod tests {
+    use super::whole_periods;
+
+    #[test]
+    fn the_lag_of_counting_is_no_loss_but_an_illegal_transition_is() {
+        let whole = |counts| whole_periods(counts, 20);
+        assert_eq!([whole(499), whole(-481), whole(1), whole(510)], [500, -480, 0, 510]);
+        assert_eq!([whole_periods(41, 4), whole_periods(-2, 4), whole_periods(3, 1)], [40, -2, 3]);
+    }
 }

@@ -16,6 +16,13 @@ impl Sim {
     /// Why it was refused and what to do, in words; the bench is then as before.
     pub fn command(&mut self, command: &Command) -> Result<(), String> {
         command.check(&self.bench.setup)?;
+        self.carry_out(command)?;
+        // A bench that stands still on the sheet must show what was done to it.
+        self.refresh_record();
+        Ok(())
+    }
+
+    fn carry_out(&mut self, command: &Command) -> Result<(), String> {
         match command {
             Command::Set(list) => self.set(list),
             Command::Break(b) => {
@@ -99,7 +106,6 @@ impl Sim {
             }
             Command::ZeroReadout => {
                 self.bench.state.readout_zero_m = self.record().counted_m;
-                self.refresh_record();
                 Ok(())
             }
         }
@@ -184,7 +190,6 @@ impl Sim {
             let on = axis.command(p, &input, AxisCommand::SwitchOn);
             debug_assert!(off.is_ok() && on.is_ok(), "a holding drive can be switched off and on");
         }
-        self.refresh_record();
     }
 }
 

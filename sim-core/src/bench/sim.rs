@@ -178,13 +178,15 @@ impl Sim {
         let samples = if wanted < f64::from(SAMPLES_MAX) { wanted as u32 } else { SAMPLES_MAX };
         let coefficients = self.compiled.samples.of(samples);
         let share = 1.0 / f64::from(samples);
-        let mut light = Photocurrents::default();
+        // Noise follows the mean light, which hardly changes within a step.
+        let mut light = self.compiled.optics.currents(way.from, &self.compiled.surface, &mut self.cursor);
+        let sigma_v = self.compiled.analog.noise_v(&light);
         for i in 1..=samples {
             let done = f64::from(i) * share;
             let x_m = way.from + dx * done;
             light = self.compiled.optics.currents(x_m, &self.compiled.surface, &mut self.cursor);
             let state = &mut self.bench.state;
-            let mut volts = analog::step(&self.compiled.analog, &mut state.analog, &light, &coefficients);
+            let mut volts = analog::step_with(&self.compiled.analog, &mut state.analog, &light, &coefficients, sigma_v);
             if !self.params.two_sensors {
                 volts.b_v = 0.0;
             }
@@ -238,6 +240,7 @@ impl Sim {
             illegal: self.record.illegal,
             mode: self.bench.state.axis.mode,
             homing: &self.bench.state.axis.homing.state,
+            speed_mps: self.record.speed_mps,
         };
         let pending = &mut self.pending;
         self.bench.state.narrator.look(&sight, |what| pending.push(what));
@@ -332,7 +335,8 @@ impl Sim {
         self.count(x_m, volts.a_v, b_v);
         self.bench.state.counter.count = count;
         self.bench.state.latched = None;
-        self.bench.state.narrator.begin(x_m, count);
+        let counted_m = self.bench.state.axis.x_scale(&self.compiled.axis, count);
+        self.bench.state.narrator.begin(x_m, counted_m, count, self.params.metres_per_count());
     }
 
     pub(super) fn refresh_record(&mut self) {

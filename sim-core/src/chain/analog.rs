@@ -3,6 +3,7 @@
 //! The noise of the photodiodes and the first amplifier is made here in its sampled one-pole
 //! form, which is exact for any step; hum and bursts join later, on the cable.
 
+use crate::chain::light::table_entry;
 use crate::chain::photo::Photocurrents;
 use crate::num::math::{atan, exp};
 use crate::num::random::Stream;
@@ -59,12 +60,26 @@ pub struct AnalogParams {
     pub supply_v: f64,
 }
 
+/// Transimpedance from photocurrent (single-ended) or current difference (differential) to the output that gives the
+/// clean nominal head its nominal output, V/A (ohm).
+///
+/// Differential: 0.5 V over the fundamental `4 S J_1` of `i_0 - i_2`. Single-ended: the mean voltage over the mean
+/// current.
+#[must_use]
+pub fn nominal_transimpedance_ohm(spec: &ScaleSpec) -> f64 {
+    let j = |n| table_entry(spec, n, spec.gap_nominal_m);
+    match spec.output {
+        OutputKind::Differential1Vpp => 0.5 / (4.0 * spec.photocurrent_scale_a * j(1)),
+        OutputKind::SingleEnded { mean_v, .. } => mean_v / (spec.photocurrent_scale_a * j(0)),
+    }
+}
+
 impl AnalogParams {
     /// The healthy amplifier of a scale's head: clean light at the nominal gap gives 0.5 V
     /// amplitude (differential) or the stated mean (single-ended). 300 K, 5 V.
     #[must_use]
     pub fn nominal(spec: &ScaleSpec) -> Self {
-        let gain_ohm = spec.transimpedance_ohm();
+        let gain_ohm = nominal_transimpedance_ohm(spec);
         let (form, resistor_ohm) = match spec.output {
             OutputKind::Differential1Vpp => (AnalogForm::Differential, FEEDBACK_OHM),
             OutputKind::SingleEnded { .. } => (AnalogForm::SingleEnded { dark_v: 0.0 }, gain_ohm),
@@ -249,13 +264,25 @@ pub fn step(
     light: &Photocurrents,
     sample: &SampleCoefficients,
 ) -> Channels {
+    step_with(params, state, light, sample, params.noise_v(light))
+}
+
+/// As [`step`], with the standard deviations of the noise given: they follow the mean light slowly, so that a caller with
+/// many samples works them out once for all of them.
+#[inline]
+pub fn step_with(
+    params: &AnalogParams,
+    state: &mut AnalogState,
+    light: &Photocurrents,
+    sample: &SampleCoefficients,
+    sigma_v: [f64; 2],
+) -> Channels {
     let ideal_v = params.ideal_v(light);
     for (y, x) in state.signal_v.iter_mut().zip(ideal_v) {
         *y += sample.follow * (x - *y);
     }
     let mut out_v = [state.signal_v[0] + params.offsets_v[0], state.signal_v[1] + params.offsets_v[1]];
     if params.noise_scale > 0.0 {
-        let sigma_v = params.noise_v(light);
         for k in 0..2 {
             state.noise[k] = sample.keep * state.noise[k] + sample.fresh * state.streams[k].normal();
             out_v[k] += sigma_v[k] * state.noise[k];

@@ -6,7 +6,7 @@
 //! collected power. Scalar and one-dimensional; light that crosses the mask twice is left out.
 
 use crate::num::math::{cos, exp, jinc, sinc, sincos_turns};
-use crate::scale::ScaleSpec;
+use crate::scale::{Grating, ScaleSpec};
 use std::f64::consts::PI;
 
 mod table;
@@ -15,27 +15,7 @@ pub use table::{GapTable, HARMONICS};
 /// Full width at half maximum of a Gaussian in units of its standard deviation, `2 sqrt(2 ln 2)`.
 const FWHM_PER_SIGMA: f64 = 2.354820045;
 
-/// A binary grating, as its field amplitudes.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Grating {
-    /// Bright width divided by the period, 0 to 1.
-    pub duty: f64,
-    /// Field amplitude of the bright lines, square root of their reflectance, 0 to 1.
-    pub bright_amplitude: f64,
-    /// Field amplitude of the dark lines, square root of their reflectance, 0 to 1.
-    pub dark_amplitude: f64,
-    /// Diffuse reflectance of the dark lines that still reaches the detector, 0 to 0.1.
-    pub diffuse_reflectance: f64,
-}
-
 impl Grating {
-    /// Mean reflectance (transmittance) `I_0`, independent of the gap.
-    #[must_use]
-    pub fn mean(&self) -> f64 {
-        let (a, b, d) = (self.bright_amplitude, self.dark_amplitude, self.duty);
-        d * a * a + (1.0 - d) * (b * b + self.diffuse_reflectance)
-    }
-
     /// Coefficient `I_n` of the light at the normalised distance `zeta = 2 z_e/z_T`, for a
     /// point source of one wavelength; signed, because past the first null the signal reverses.
     ///

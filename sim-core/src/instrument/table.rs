@@ -1,5 +1,6 @@
 //! A table of a run at equal distances of time: what a recorder would draw, for a spreadsheet.
 
+use crate::event::fixed;
 use crate::record::{Record, Tap};
 
 /// Column headings with their units.
@@ -19,8 +20,17 @@ pub const HEADINGS: [&str; 13] = [
     "count",
 ];
 
+/// Decimals of each column that mean something: 10 us, nm, uV, and whole counts.
+const DECIMALS: [usize; 13] = [5, 6, 6, 6, 6, 6, 6, 4, 6, 6, 6, 3, 0];
+
 /// One row.
 pub type Row = [f64; 13];
+
+/// The cells of a row as text: plain decimals, a point as the decimal sign, no minus before zero.
+pub fn cells(row: &Row) -> [String; 13] {
+    let mut decimals = DECIMALS.iter();
+    row.map(|value| fixed(value, *decimals.next().unwrap_or(&6)))
+}
 
 /// Collects a row every so many steps and hands it on.
 pub struct Table<F: FnMut(&Row)> {
@@ -60,5 +70,30 @@ impl<F: FnMut(&Row)> Tap for Table<F> {
             r.gap_m * 1e6,
             r.count as f64,
         ]);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn cells_are_plain_decimals() {
+        let mut row = [-1e-12; 13];
+        row[0] = 0.1 + 0.2;
+        row[12] = -1_350_000.0;
+        let cells = cells(&row);
+        assert_eq!((cells[0].as_str(), cells[1].as_str(), cells[11].as_str()), ("0.30000", "0.000000", "0.000"));
+        assert_eq!(cells[12], "-1350000");
+    }
+
+    #[test]
+    fn a_row_comes_every_so_many_steps() {
+        let mut steps = Vec::new();
+        let mut table = Table::new(20, |row: &Row| steps.push(row[0]));
+        for step in 1..=60 {
+            table.record(&Record { step, time_s: step as f64, ..Record::default() });
+        }
+        assert_eq!(steps, [20.0, 40.0, 60.0]);
     }
 }

@@ -85,8 +85,7 @@ async fn a_wide_smear_stops_the_axis_and_wiping_and_homing_mends_it() -> Result<
     assert!(place_mm > from_mm - 4.0 && place_mm < from_mm + 4.0, "{weak}; the smear begins at {from_mm} mm");
     let alarm = page.until_log("Alarm: following error").await?;
     assert!(alarm.contains("are allowed") && alarm.contains("Controlled stop"), "{alarm}");
-    let chain: String =
-        page.js("return document.querySelector('.chain canvas').getAttribute('aria-label')").await?;
+    let chain: String = page.js("return document.querySelector('.chain canvas').getAttribute('aria-label')").await?;
     assert!(chain.contains("Alarm: following error while moving"), "{chain}");
 
     page.click("Run").await?;

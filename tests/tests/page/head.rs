@@ -51,7 +51,8 @@ impl Dimension {
         let knob = page.by_role("slider", self.name).await?;
         page.js_with::<()>("arguments[0].focus()", vec![serde_json::to_value(&knob)?]).await?;
         let start = self.shown(page).await?;
-        for (key, steps) in [(Key::Up, 1.0), (Key::Right, 2.0), (Key::Down, 1.0), (Key::Left, 0.0), (Key::PageUp, 10.0)] {
+        for (key, steps) in [(Key::Up, 1.0), (Key::Right, 2.0), (Key::Down, 1.0), (Key::Left, 0.0), (Key::PageUp, 10.0)]
+        {
             page.press(key).await?;
             let (now, wanted) = (self.shown(page).await?, start + steps * self.step);
             assert!((now - wanted).abs() < 1e-6, "{}: {now} instead of {wanted}", self.name);
@@ -158,7 +159,8 @@ async fn dragging_the_gap_wider_makes_the_signal_weaker() -> Result<()> {
     assert!(after.amplitude_a_v < 0.98 * before.amplitude_a_v, "{before:?} {after:?}");
     let label = "return document.querySelector('.part-channels canvas').getAttribute('aria-label')";
     let wanted = format!("A {:.2} V peak to peak", 2.0 * after.amplitude_a_v);
-    page.until(&format!("the page says {wanted}"), async || Ok(page.js::<String>(label).await?.contains(&wanted))).await?;
+    page.until(&format!("the page says {wanted}"), async || Ok(page.js::<String>(label).await?.contains(&wanted)))
+        .await?;
     page.expect_quiet_console().await
 }
 

@@ -152,7 +152,9 @@ async fn a_fault_is_met_and_mended_with_the_keyboard_alone() -> Result<()> {
     page.strike(" ").await?;
     page.until_figures("the axis stands", |f| f.running && f.doing == "Tripped").await?;
     let button = |name: &str| {
-        format!("return [...document.querySelectorAll('button')].find((b) => b.textContent === '{name}') === document.activeElement")
+        format!(
+            "return [...document.querySelectorAll('button')].find((b) => b.textContent === '{name}') === document.activeElement"
+        )
     };
     for name in ["Wipe the scale", "Acknowledge"] {
         let here = button(name);

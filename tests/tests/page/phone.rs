@@ -12,8 +12,16 @@ const DESTINATIONS: [(&str, &[&str]); 4] = [
 ];
 
 const PARTS: [&str; 10] = [
-    ".machine", ".chain", ".optics", ".part-channels", ".part-squares", ".part-error", ".part-xy", ".log-box",
-    ".actions", ".drawer",
+    ".machine",
+    ".chain",
+    ".optics",
+    ".part-channels",
+    ".part-squares",
+    ".part-error",
+    ".part-xy",
+    ".log-box",
+    ".actions",
+    ".drawer",
 ];
 
 async fn phone() -> Result<Page> {

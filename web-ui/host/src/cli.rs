@@ -3,7 +3,7 @@
 use clap::{Parser, Subcommand};
 
 use crate::progress::Progress;
-use crate::{Result, build, bundle, serve};
+use crate::{Result, build, bundle, check, serve, trace};
 
 /// Countlight, a bench on which people learn how an optical position encoder works and fails.
 ///
@@ -16,7 +16,9 @@ use crate::{Result, build, bundle, serve};
     disable_help_subcommand = true,
     after_help = "Examples:\n  countlight               build and serve the page\n  \
         countlight --port 0      the same on any free port\n  \
-        countlight bundle countlight.html\n\n\
+        countlight bundle countlight.html\n  \
+        countlight trace wide-smear\n  \
+        countlight check my-scenes\n\n\
         From the source folder write `cargo run --` in place of `countlight`.\n\
         Exit codes: 0 done, 1 something failed, 2 wrong use of the command line."
 )]
@@ -31,6 +33,8 @@ pub struct Cli {
 enum Verb {
     Build(build::Args),
     Bundle(bundle::Args),
+    Trace(trace::Args),
+    Check(check::Args),
 }
 
 impl Cli {
@@ -44,6 +48,8 @@ impl Cli {
             None => serve::run(&self.serve, progress),
             Some(Verb::Build(args)) => build::run(args, progress),
             Some(Verb::Bundle(args)) => bundle::run(args, progress),
+            Some(Verb::Trace(args)) => trace::run(args, progress),
+            Some(Verb::Check(args)) => check::run(args),
         }
     }
 }

@@ -1,4 +1,5 @@
-//! Parts of the native program `countlight`: set up the wasm toolchain, build the page, serve it, put it into one file.
+//! Parts of the native program `countlight`: set up the wasm toolchain, build the page, serve it, put it into one
+//! file, run and check scenes.
 //!
 //! ```text
 //!  toolchain ─> compile ─> glue ─┐
@@ -7,11 +8,14 @@
 //!                                         └───────> bundle   (one HTML file, no server, no network)
 //! ```
 //!
-//! One file per verb of the command line (`serve`, `build`, `bundle`); everything below them knows no command line.
+//! Two more verbs need no page: [`trace`] runs a scene on the terminal, [`check`] reads scenes and says what is wrong.
+//!
+//! One file per verb of the command line (`serve`, `build`, `bundle`, `trace`, `check`); everything below them knows no command line.
 //! The system tests call the same functions in their own process.
 
 pub mod build;
 pub mod bundle;
+pub mod check;
 pub mod cli;
 pub mod compile;
 pub mod error;
@@ -20,9 +24,12 @@ pub mod inline;
 pub mod mime;
 pub mod nested;
 pub mod progress;
+pub mod scene_file;
 pub mod serve;
 pub mod site;
+pub mod target_file;
 pub mod toolchain;
+pub mod trace;
 pub mod workspace;
 
 pub use error::{Error, Result};

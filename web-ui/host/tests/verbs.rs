@@ -1,0 +1,181 @@
+//! The verbs `trace` and `check` as a person uses them: exit codes, texts, files.
+
+use std::fs;
+use std::io::Read;
+use std::path::Path;
+use std::process::{Command, Output, Stdio};
+
+fn countlight(args: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_countlight")).args(args).output().expect("the program starts")
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8_lossy(bytes).into_owned()
+}
+
+fn files(dir: &Path) -> Vec<String> {
+    let mut names: Vec<String> = fs::read_dir(dir)
+        .expect("the folder")
+        .map(|entry| entry.expect("an entry").file_name().into_string().expect("a name"))
+        .collect();
+    names.sort();
+    names
+}
+
+const BROKEN: &str = "format = 1\ntitle = \"x\"\nabout = \"\"\nbench = \"teaching-rail\"\nduration_s = -1\n";
+
+#[test]
+fn a_trace_is_told_and_written() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let path = |name: &str| dir.path().join(name).to_str().expect("a plain path").to_owned();
+    let (csv_path, json_path) = (path("run.csv"), path("run.json"));
+    let output = countlight(&["trace", "five-lines", "--out", &csv_path, "--summary", &json_path, "--every", "10"]);
+    let told = text(&output.stdout);
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    assert!(text(&output.stderr).contains("running \"Five lines, five pulses\", 4 s of model time"));
+    assert!(told.contains("count               5 at the end, 0 to 5 on the way"), "{told}");
+    assert!(told.contains("readout             5.000 mm") && told.contains("alarms              none"), "{told}");
+    assert_eq!(files(dir.path()), ["run.csv", "run.json"]);
+
+    let table = fs::read_to_string(&csv_path).expect("the table");
+    assert!(table.starts_with("time_s,table_mm,readout_mm,") && table.ends_with("\r\n"));
+    // RFC 4180: lines end with CR LF, every line has as many fields as the heading; 4 s are 400 rows of 10 ms.
+    let mut reader = csv::ReaderBuilder::new().terminator(csv::Terminator::CRLF).from_reader(table.as_bytes());
+    let rows: Vec<Vec<f64>> = reader
+        .records()
+        .map(|row| row.expect("a row").iter().map(|cell| cell.parse().expect("a number")).collect())
+        .collect();
+    assert_eq!(rows.len(), 400);
+    assert_eq!((rows[0][0], rows[399][0]), (0.01, 4.0));
+    assert_eq!((rows[399][2], rows[399][12]), (5.0, 5.0), "readout and count of the last row");
+
+    let json: serde_json::Value =
+        serde_json::from_str(&fs::read_to_string(&json_path).expect("the summary")).expect("JSON");
+    assert_eq!((&json["format"], &json["title"]), (&1.into(), &"Five lines, five pulses".into()));
+    assert_eq!(json["summary"]["count"], 5);
+    let digest = json["digest"].as_str().expect("a fingerprint");
+    assert!(digest.len() == 16 && told.contains(&format!("fingerprint         {digest}")), "{digest}: {told}");
+    // Asking for a table does not change the run.
+    assert!(text(&countlight(&["trace", "five-lines"]).stdout).contains(digest));
+}
+
+#[test]
+fn a_scene_file_is_taken_before_a_shipped_scene_and_errors_name_file_and_line() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let scene = dir.path().join("mine.toml");
+    fs::write(&scene, BROKEN).expect("room");
+    let output = countlight(&["trace", scene.to_str().expect("a plain path")]);
+    assert_eq!(output.status.code(), Some(1));
+    let said = text(&output.stderr);
+    assert!(said.contains("error: -1 is outside the allowed range 0 to 3600"), "{said}");
+    assert!(said.contains("mine.toml:5:14") && said.contains("  to mend: choose a number inside the range."), "{said}");
+    assert_eq!(text(&output.stdout), "");
+}
+
+#[test]
+fn an_unknown_scene_names_the_shipped_ones() {
+    let output = countlight(&["trace", "wide_smear"]);
+    assert_eq!(output.status.code(), Some(1));
+    for shipped in lessons::shipped() {
+        assert!(text(&output.stderr).contains(shipped.id), "{}", text(&output.stderr));
+    }
+}
+
+#[test]
+fn a_huge_file_is_refused_by_its_size() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let path = dir.path().join("recording.toml");
+    // A file with a hole: it takes no room on the disk.
+    fs::File::create(&path).and_then(|file| file.set_len(100 << 20)).expect("a sparse file");
+    let output = countlight(&["trace", path.to_str().expect("a plain path")]);
+    assert_eq!(output.status.code(), Some(1));
+    assert!(text(&output.stderr).contains("too large for a scene: 104857600 bytes"), "{}", text(&output.stderr));
+}
+
+#[test]
+fn a_failed_trace_leaves_files_as_they_were() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let (table, scene) = (dir.path().join("run.csv"), dir.path().join("broken.toml"));
+    fs::write(&table, "of yesterday").expect("room");
+    fs::write(&scene, BROKEN).expect("room");
+    let path = |p: &Path| p.to_str().expect("a plain path").to_owned();
+    let output = countlight(&["trace", &path(&scene), "--out", &path(&table)]);
+    assert_eq!(output.status.code(), Some(1));
+    let missing = path(&dir.path().join("missing/run.json"));
+    let output = countlight(&["trace", "five-lines", "--out", &path(&table), "--summary", &missing]);
+    assert_eq!(output.status.code(), Some(1));
+    assert!(text(&output.stderr).contains("its folder does not exist"), "{}", text(&output.stderr));
+    assert_eq!(fs::read_to_string(&table).expect("the table"), "of yesterday");
+    assert_eq!(files(dir.path()), ["broken.toml", "run.csv"]);
+    for same in ["-", &path(&table)] {
+        let output = countlight(&["trace", "five-lines", "--out", same, "--summary", same]);
+        assert_eq!(output.status.code(), Some(1));
+        assert!(text(&output.stderr).contains("the same place"), "{}", text(&output.stderr));
+    }
+}
+
+#[test]
+fn a_dash_is_the_standard_output_and_stands_there_alone() {
+    let output = countlight(&["trace", "five-lines", "--summary", "-"]);
+    let json: serde_json::Value = serde_json::from_slice(&output.stdout).expect("nothing but JSON");
+    assert_eq!(json["scene"], "five-lines");
+    assert!(text(&output.stderr).contains("fingerprint"), "{}", text(&output.stderr));
+    let output = countlight(&["trace", "five-lines", "--out", "-", "--every", "1000"]);
+    assert_eq!(text(&output.stdout).lines().count(), 5, "{}", text(&output.stdout));
+}
+
+#[test]
+fn a_reader_who_has_seen_enough_is_no_error() {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_countlight"));
+    command.args(["trace", "five-lines", "--out", "-", "--every", "0.05"]);
+    let mut child = command.stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().expect("the program starts");
+    let mut first = [0; 6];
+    child.stdout.take().expect("its output").read_exact(&mut first).expect("the first bytes");
+    assert_eq!(&first, b"time_s");
+    let output = child.wait_with_output().expect("an end");
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+}
+
+#[test]
+fn rows_closer_than_a_step_are_wrong_use() {
+    let output = countlight(&["trace", "five-lines", "--every", "0.01"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(text(&output.stderr).contains("multiple of 0.05"), "{}", text(&output.stderr));
+}
+
+#[test]
+fn check_without_a_folder_finds_the_shipped_scenes_in_order() {
+    let output = countlight(&["check"]);
+    let told = text(&output.stdout);
+    assert_eq!(output.status.code(), Some(0), "{told}{}", text(&output.stderr));
+    let all = lessons::shipped().len();
+    assert!(told.contains(&format!("{all} scenes checked: {all} ok, 0 broken; stray files: 0")), "{told}");
+}
+
+#[test]
+fn check_names_the_broken_and_the_stray_at_any_depth() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let inner = dir.path().join("inner");
+    fs::create_dir(&inner).expect("room");
+    fs::write(dir.path().join("good.toml"), BROKEN.replace("-1", "1")).expect("room");
+    fs::write(inner.join("bad.toml"), BROKEN).expect("room");
+    fs::write(inner.join("notes.txt"), "x").expect("room");
+    let output = countlight(&["check", dir.path().to_str().expect("a plain path")]);
+    let told = text(&output.stdout);
+    assert_eq!(output.status.code(), Some(1), "{told}");
+    let starts: Vec<&str> = told.lines().filter_map(|l| l.split_whitespace().next()).collect();
+    assert_eq!((starts[0], starts[1], starts[starts.len() - 2]), ("ok", "broken", "stray"), "{told}");
+    assert!(told.contains("bad.toml:5:14") && told.contains("notes.txt"), "{told}");
+    assert!(told.ends_with("2 scenes checked: 1 ok, 1 broken; stray files: 1\n"), "{told}");
+    assert!(text(&output.stderr).contains("1 of 2 scenes is broken"), "{}", text(&output.stderr));
+}
+
+#[test]
+fn check_of_a_folder_without_scenes_or_of_none_is_an_error() {
+    let dir = tempfile::tempdir().expect("a folder");
+    for place in [dir.path().to_owned(), dir.path().join("missing")] {
+        let output = countlight(&["check", place.to_str().expect("a plain path")]);
+        assert_eq!(output.status.code(), Some(1));
+        assert!(text(&output.stderr).contains("to mend"), "{}", text(&output.stderr));
+    }
+}
