@@ -71,8 +71,6 @@ async fn take(shot: &Shot, folder: &Path) -> Result<PathBuf> {
     // The pointer out of the picture, the focus nowhere.
     page.stroke(&[(1.0, 1.0)]).await?;
     page.js::<()>("document.activeElement?.blur()").await?;
-    let tall: Vec<i32> = page.js("return [document.scrollingElement.scrollHeight, document.scrollingElement.clientHeight, document.documentElement.scrollHeight, document.body.scrollHeight, document.body.clientHeight, innerHeight]").await?;
-    println!("{tall:?}");
     let taken = page.screenshot(shot.name, shot.view).await?;
     page.expect_quiet_console().await?;
     let file = folder.join(format!("{}.png", shot.name));
