@@ -4,7 +4,7 @@
 //! from the rows, so a new setting costs one field in [`crate::setup`] and one row here.
 
 use crate::numbers::{self, NumberError};
-use crate::setup::{Counting, Feedback, Sensors, Setup};
+use crate::setup::{Counting, Feedback, LampControl, Sensors, Setup, ShieldBond};
 
 /// A setting of the bench.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -23,6 +23,32 @@ pub enum Setting {
     HeadNoise,
     /// `head.sensors`
     HeadSensors,
+    /// `head.roll_mrad`
+    HeadRoll,
+    /// `head.lateral_um`
+    HeadLateral,
+    /// `head.sag_um`
+    HeadSag,
+    /// `head.vibration_um`
+    HeadVibration,
+    /// `lamp.control`
+    LampControl,
+    /// `lamp.age_kilohours`
+    LampAge,
+    /// `lamp.temperature_c`
+    LampTemperature,
+    /// `cable.length_m`
+    CableLength,
+    /// `cable.supply_awg`
+    CableSupplyGauge,
+    /// `cable.supply_v`
+    CableSupply,
+    /// `cable.shield`
+    CableShield,
+    /// `cable.inverter_v`
+    CableInverter,
+    /// `cable.hum_mv`
+    CableHum,
     /// `input.threshold_mv`
     InputThreshold,
     /// `input.hysteresis_mv`
@@ -158,7 +184,7 @@ const fn row(setting: Setting, name: &'static str, label: &'static str, unit: &'
 }
 
 /// All settings, in the order of the enum.
-pub const ROWS: [Row; 17] = [
+pub const ROWS: [Row; 30] = [
     row(Setting::HeadGap, "head.gap_um", "Gap at machine zero", "um", number(0.0, 4000.0, 10.0)),
     row(Setting::HeadWedge, "head.wedge_um_per_m", "Gap growth along the travel", "um/m", number(-500.0, 6000.0, 10.0)),
     row(Setting::HeadTilt, "head.tilt_mrad", "Tilt", "mrad", number(-200.0, 200.0, 1.0)),
@@ -166,6 +192,25 @@ pub const ROWS: [Row; 17] = [
     row(Setting::HeadLamp, "head.lamp_percent", "Lamp brightness", "%", number(0.0, 150.0, 1.0)),
     row(Setting::HeadNoise, "head.noise_factor", "Electrical noise", "", number(0.0, 1000.0, 1.0)),
     row(Setting::HeadSensors, "head.sensors", "Sensors", "", Kind::Words(&["one-sensor", "two-sensors"])),
+    row(Setting::HeadRoll, "head.roll_mrad", "Roll", "mrad", number(-200.0, 200.0, 1.0)),
+    row(Setting::HeadLateral, "head.lateral_um", "Offset across the track", "um", number(-5000.0, 5000.0, 50.0)),
+    row(Setting::HeadSag, "head.sag_um", "Sag in the middle of the travel", "um", number(-1500.0, 1500.0, 10.0)),
+    row(Setting::HeadVibration, "head.vibration_um", "Vibration of the gap", "um", number(0.0, 500.0, 1.0)),
+    row(Setting::LampControl, "lamp.control", "Lamp drive", "", Kind::Words(&["fixed", "regulated"])),
+    row(Setting::LampAge, "lamp.age_kilohours", "Lamp age", "kh", number(0.0, 500.0, 1.0)),
+    row(Setting::LampTemperature, "lamp.temperature_c", "Lamp temperature", "\u{b0}C", number(-30.0, 110.0, 1.0)),
+    row(Setting::CableLength, "cable.length_m", "Cable length", "m", number(0.5, 100.0, 0.5)),
+    row(
+        Setting::CableSupplyGauge,
+        "cable.supply_awg",
+        "Supply conductor, AWG",
+        "",
+        Kind::Number { low: 16.0, high: 32.0, step: 1.0, whole: true },
+    ),
+    row(Setting::CableSupply, "cable.supply_v", "Supply at the control", "V", number(0.0, 6.0, 0.05)),
+    row(Setting::CableShield, "cable.shield", "Screen bonded at", "", Kind::Words(&["both-ends", "one-end", "open"])),
+    row(Setting::CableInverter, "cable.inverter_v", "Inverter bursts next to it", "V", number(0.0, 100.0, 1.0)),
+    row(Setting::CableHum, "cable.hum_mv", "Mains hum", "mV", number(0.0, 5000.0, 10.0)),
     row(Setting::InputThreshold, "input.threshold_mv", "Switching threshold", "mV", number(-2000.0, 5000.0, 10.0)),
     row(Setting::InputHysteresis, "input.hysteresis_mv", "Hysteresis", "mV", number(1.0, 2000.0, 5.0)),
     row(Setting::InputHold, "input.hold_mv", "Least signal", "mV", number(0.0, 1000.0, 5.0)),
@@ -223,6 +268,30 @@ impl Setting {
             Setting::HeadYaw => setup.head.yaw_mrad,
             Setting::HeadLamp => setup.head.lamp_percent,
             Setting::HeadNoise => setup.head.noise_factor,
+            Setting::HeadRoll => setup.head.roll_mrad,
+            Setting::HeadLateral => setup.head.lateral_um,
+            Setting::HeadSag => setup.head.sag_um,
+            Setting::HeadVibration => setup.head.vibration_um,
+            Setting::LampAge => setup.lamp.age_kilohours,
+            Setting::LampTemperature => setup.lamp.temperature_c,
+            Setting::CableLength => setup.cable.length_m,
+            Setting::CableSupplyGauge => setup.cable.supply_awg,
+            Setting::CableSupply => setup.cable.supply_v,
+            Setting::CableInverter => setup.cable.inverter_v,
+            Setting::CableHum => setup.cable.hum_mv,
+            Setting::LampControl => {
+                return word(match setup.lamp.control {
+                    LampControl::Fixed => "fixed",
+                    LampControl::Regulated => "regulated",
+                });
+            }
+            Setting::CableShield => {
+                return word(match setup.cable.shield {
+                    ShieldBond::BothEnds => "both-ends",
+                    ShieldBond::OneEnd => "one-end",
+                    ShieldBond::Open => "open",
+                });
+            }
             Setting::InputThreshold => setup.input.threshold_mv,
             Setting::InputHysteresis => setup.input.hysteresis_mv,
             Setting::InputHold => setup.input.hold_mv,
@@ -318,6 +387,17 @@ impl Setting {
             Setting::HeadYaw => &mut setup.head.yaw_mrad,
             Setting::HeadLamp => &mut setup.head.lamp_percent,
             Setting::HeadNoise => &mut setup.head.noise_factor,
+            Setting::HeadRoll => &mut setup.head.roll_mrad,
+            Setting::HeadLateral => &mut setup.head.lateral_um,
+            Setting::HeadSag => &mut setup.head.sag_um,
+            Setting::HeadVibration => &mut setup.head.vibration_um,
+            Setting::LampAge => &mut setup.lamp.age_kilohours,
+            Setting::LampTemperature => &mut setup.lamp.temperature_c,
+            Setting::CableLength => &mut setup.cable.length_m,
+            Setting::CableSupplyGauge => &mut setup.cable.supply_awg,
+            Setting::CableSupply => &mut setup.cable.supply_v,
+            Setting::CableInverter => &mut setup.cable.inverter_v,
+            Setting::CableHum => &mut setup.cable.hum_mv,
             Setting::InputThreshold => &mut setup.input.threshold_mv,
             Setting::InputHysteresis => &mut setup.input.hysteresis_mv,
             Setting::InputHold => &mut setup.input.hold_mv,
@@ -326,7 +406,11 @@ impl Setting {
             Setting::ServoFeedForward => &mut setup.servo.feed_forward_percent,
             Setting::MonitorMovingBand => &mut setup.monitor.moving_band_mm,
             Setting::MonitorStandstillBand => &mut setup.monitor.standstill_band_mm,
-            Setting::HeadSensors | Setting::InputCounting | Setting::ServoFeedback => return,
+            Setting::HeadSensors
+            | Setting::LampControl
+            | Setting::CableShield
+            | Setting::InputCounting
+            | Setting::ServoFeedback => return,
         };
         *place = n;
     }
@@ -335,6 +419,11 @@ impl Setting {
         match (self, word) {
             (Setting::HeadSensors, "one-sensor") => setup.head.sensors = Sensors::OneSensor,
             (Setting::HeadSensors, _) => setup.head.sensors = Sensors::TwoSensors,
+            (Setting::LampControl, "regulated") => setup.lamp.control = LampControl::Regulated,
+            (Setting::LampControl, _) => setup.lamp.control = LampControl::Fixed,
+            (Setting::CableShield, "open") => setup.cable.shield = ShieldBond::Open,
+            (Setting::CableShield, "one-end") => setup.cable.shield = ShieldBond::OneEnd,
+            (Setting::CableShield, _) => setup.cable.shield = ShieldBond::BothEnds,
             (Setting::InputCounting, "x1") => setup.input.counting = Counting::X1,
             (Setting::InputCounting, "x2") => setup.input.counting = Counting::X2,
             (Setting::InputCounting, _) => setup.input.counting = Counting::X4,

@@ -2,16 +2,29 @@
 
 use crate::axis::machine::{FeedbackSource, MachineSpec};
 use crate::axis::plant::PlantParams;
+use crate::chain::alignment::{AlignmentParams, Vibration};
+use crate::chain::conductor::ConductorSize;
 use crate::chain::counter::{CountMode, CounterParams, IllegalPolicy};
+use crate::chain::interference::{InterferenceParams, Inverter, Mains, Reception, Shield};
 use crate::chain::interpolate::InterpolateParams;
+use crate::chain::lamp::LampParams;
+use crate::chain::line::OutputForm;
+use crate::chain::mark::{MarkLayout, MarkParams};
+use crate::chain::photo::HeadPose;
 use crate::chain::square::SquareParams;
+use crate::chain::supply::{SupplyParams, SupplyPoint};
+use crate::chain::wiring::WiringParams;
+use crate::chain::wiring::harness::WireFault;
 use crate::fault::{self, Active};
 use crate::scale::{OutputKind, ScaleSpec};
-use crate::setup::{Counting, Feedback, Sensors, Setup};
+use crate::setup::{Counting, Feedback, LampControl, Sensors, Setup, ShieldBond};
 use crate::surface::SurfaceMap;
 
 /// Angle of the head that a setting of 1 mrad means, rad.
 const MRAD: f64 = 1e-3;
+
+/// Frequency of the vibration that a person can switch on, Hz: a spindle at 4600 turns a minute (own).
+const VIBRATION_HZ: f64 = 77.0;
 
 /// Everything that acts during a run until the next command.
 #[derive(Clone, Debug, PartialEq)]
@@ -28,16 +41,10 @@ pub struct Params {
     pub plant: PlantParams,
     /// Dirt and damage on the scale.
     pub surface: SurfaceMap,
-    /// Gap at machine zero, m.
-    pub gap_m: f64,
-    /// Gap growth along the travel, m/m.
-    pub wedge: f64,
-    /// Tilt about the direction of the lines, rad.
-    pub tilt_rad: f64,
-    /// Yaw about the scale normal, rad.
-    pub yaw_rad: f64,
-    /// Lamp brightness against nominal.
-    pub lamp: f64,
+    /// Where the head is over the scale, along the travel and in time.
+    pub alignment: AlignmentParams,
+    /// Light source and its control.
+    pub lamp: LampParams,
     /// What the head window lets through, 0..1.
     pub window: f64,
     /// Offset of channels A and B, V.
@@ -46,6 +53,16 @@ pub struct Params {
     pub noise: f64,
     /// Whether sensor B is plugged in.
     pub two_sensors: bool,
+    /// Supply of the head over its cable.
+    pub supply: SupplyParams,
+    /// Driver, cable, terminals and what is wrong with them.
+    pub wiring: WiringParams,
+    /// What the surroundings add.
+    pub interference: InterferenceParams,
+    /// Mean current per field from ambient light, A.
+    pub ambient_a: f64,
+    /// Reference mark.
+    pub mark: MarkParams,
     /// Comparators.
     pub square: SquareParams,
     /// Interpolating input; `None` for plain comparators.
@@ -63,9 +80,23 @@ impl Params {
         self.scale.period_m / f64::from(factor) / f64::from(self.counter.mode.per_period())
     }
 
-    /// Gap under the head at a place on the axis, m, kept inside the range that the optics cover.
+    /// Gap under the head at rest at a place on the axis, m, kept inside the range that the optics cover.
     pub fn gap_at(&self, place_m: f64) -> f64 {
-        (self.gap_m + self.wedge * place_m).clamp(self.scale.gap_min_m, self.scale.gap_max_m)
+        self.alignment.at(place_m, 0.0).pose.gap_m
+    }
+
+    /// The cable's conductors decide the supply at the head, and that decides driver and lamp.
+    fn link_supply(&mut self) {
+        self.supply.conductor_ohm = self.wiring.cable.supply_ohm();
+        self.supply.open |= self.wiring.faults.contains(&WireFault::SupplyOpen);
+        let head_v = self.supply.solve().head_v;
+        self.wiring.driver.supply_v = head_v;
+        self.lamp.supply_v = head_v;
+    }
+
+    /// Supply at the head and what the cable takes, once the wiring is as it is.
+    pub fn supply_point(&self) -> SupplyPoint {
+        self.supply.solve()
     }
 
     /// Mean level of a channel on the healthy bench, V.
@@ -110,22 +141,71 @@ pub fn params_of(setup: &Setup, faults: &[Active], dirt: &SurfaceMap) -> Params 
         (true, Counting::X2) => CountMode::X2,
         (true, Counting::X4) => CountMode::X4,
     };
+    let scale = setup.scale().spec();
+    let pose = HeadPose {
+        gap_m: setup.head.gap_um * 1e-6,
+        pitch_rad: setup.head.tilt_mrad * MRAD,
+        roll_rad: setup.head.roll_mrad * MRAD,
+        yaw_rad: setup.head.yaw_mrad * MRAD,
+        lateral_m: setup.head.lateral_um * 1e-6,
+        ..HeadPose::nominal(&scale)
+    };
+    let mut alignment = AlignmentParams::rigid(pose, &scale, machine.travel);
+    alignment.wedge = setup.head.wedge_um_per_m * 1e-6;
+    alignment.sag_m = setup.head.sag_um * 1e-6;
+    if setup.head.vibration_um > 0.0 {
+        alignment.gap_vibration.push(Vibration {
+            amplitude_m: setup.head.vibration_um * 1e-6,
+            frequency_hz: VIBRATION_HZ,
+            phase_turns: 0.0,
+        });
+    }
+    let form = match scale.output {
+        OutputKind::Differential1Vpp => OutputForm::Analog,
+        OutputKind::SingleEnded { .. } => OutputForm::SingleEnded,
+    };
+    let mut lamp =
+        if setup.lamp.control == LampControl::Regulated { LampParams::with_loop(&scale) } else { LampParams::NOMINAL };
+    lamp.set_brightness(setup.head.lamp_percent / 100.0);
+    lamp.age_s = setup.lamp.age_kilohours * 3.6e6;
+    lamp.temperature_k = setup.lamp.temperature_c + 273.15;
+    let mut wiring = WiringParams::healthy(form, setup.cable.length_m);
+    wiring.cable.supply = ConductorSize::Awg(setup.cable.supply_awg as u8);
+    let supply = SupplyParams { source_v: setup.cable.supply_v, ..SupplyParams::usual(0.0) };
+    let interference = InterferenceParams {
+        mains: Mains { hum_v: setup.cable.hum_mv * 1e-3, ..InterferenceParams::QUIET.mains },
+        inverter: Inverter { edge_v: setup.cable.inverter_v, ..InterferenceParams::QUIET.inverter },
+        shield: match setup.cable.shield {
+            ShieldBond::BothEnds => Shield::BothEnds,
+            ShieldBond::OneEnd => Shield::OneEnd,
+            ShieldBond::Open => Shield::Open,
+        },
+        reception: if form == OutputForm::SingleEnded {
+            Reception::SingleEnded
+        } else {
+            InterferenceParams::QUIET.reception
+        },
+        ..InterferenceParams::QUIET
+    };
+    let mark = MarkParams::nominal(&scale, MarkLayout::Single { at_m: machine.home.mark_at });
     let mut params = Params {
-        scale: setup.scale().spec(),
+        scale,
         plant: PlantParams::from_spec(&machine),
         machine,
         stored_kv,
         stored_kff,
         surface: dirt.clone(),
-        gap_m: setup.head.gap_um * 1e-6,
-        wedge: setup.head.wedge_um_per_m * 1e-6,
-        tilt_rad: setup.head.tilt_mrad * MRAD,
-        yaw_rad: setup.head.yaw_mrad * MRAD,
-        lamp: setup.head.lamp_percent / 100.0,
+        alignment,
+        lamp,
         window: 1.0,
         offset_v: [0.0; 2],
         noise: setup.head.noise_factor,
         two_sensors,
+        supply,
+        wiring,
+        interference,
+        ambient_a: 0.0,
+        mark,
         square: SquareParams {
             threshold_v: setup.input.threshold_mv * 1e-3,
             hysteresis_v: setup.input.hysteresis_mv * 1e-3,
@@ -135,5 +215,6 @@ pub fn params_of(setup: &Setup, faults: &[Active], dirt: &SurfaceMap) -> Params 
         sign: 1.0,
     };
     fault::apply_all(faults, &mut params);
+    params.link_supply();
     params
 }

@@ -80,6 +80,12 @@ pub struct Record {
     pub photocurrent_a: [f64; 4],
     /// Share of the lines' light pattern that gets through the dirt here, 0..1.
     pub contrast: f64,
+    /// Brightness of the lamp behind the head's window, 1 nominal.
+    pub light: f64,
+    /// How much of the lamp's drive is used up, 0..1; 1 with a fixed drive.
+    pub lamp_used: f64,
+    /// Supply at the head, V.
+    pub head_supply_v: f64,
     /// Amplitude of channel A that the present light gives, V (half of peak to peak).
     pub amplitude_a_v: f64,
     /// Amplitude of channel B, V.

@@ -86,12 +86,72 @@ pub struct HeadSetup {
     pub tilt_mrad: f64,
     /// Yaw about the scale normal, mrad.
     pub yaw_mrad: f64,
+    /// Roll about the direction of travel, mrad.
+    pub roll_mrad: f64,
+    /// Offset across the track, um.
+    pub lateral_um: f64,
+    /// Sag of the guide in the middle of the travel, um.
+    pub sag_um: f64,
+    /// Vibration of the gap, amplitude, um.
+    pub vibration_um: f64,
     /// Lamp brightness, percent of nominal.
     pub lamp_percent: f64,
     /// Electrical noise, multiple of the natural noise.
     pub noise_factor: f64,
     /// Which sensors are plugged in.
     pub sensors: Sensors,
+}
+
+/// How the lamp is driven.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum LampControl {
+    /// The drive stays where it is: less light is less signal.
+    Fixed,
+    /// The mean light is held: dirt and age do not show until the drive is at its limit.
+    Regulated,
+}
+
+/// Light source.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LampSetup {
+    /// How it is driven.
+    pub control: LampControl,
+    /// Time in operation, thousands of hours.
+    pub age_kilohours: f64,
+    /// Temperature, degrees Celsius.
+    pub temperature_c: f64,
+}
+
+/// Where the screen of the encoder cable is bonded.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ShieldBond {
+    /// At head and cabinet.
+    BothEnds,
+    /// At the cabinet.
+    OneEnd,
+    /// Nowhere.
+    Open,
+}
+
+/// Cable between head and control, and what goes on around it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CableSetup {
+    /// Length, m.
+    pub length_m: f64,
+    /// Gauge of the supply conductors, AWG.
+    pub supply_awg: f64,
+    /// Supply at the control, V.
+    pub supply_v: f64,
+    /// Where the screen is bonded.
+    pub shield: ShieldBond,
+    /// Switching bursts on the motor cable next to it, V; 0 with the inverter off.
+    pub inverter_v: f64,
+    /// Mains hum picked up in common mode, mV.
+    pub hum_mv: f64,
 }
 
 /// Input card: from volts to counts.
@@ -140,6 +200,10 @@ pub struct Setup {
     pub bench: BenchId,
     /// Head.
     pub head: HeadSetup,
+    /// Light source.
+    pub lamp: LampSetup,
+    /// Cable and surroundings.
+    pub cable: CableSetup,
     /// Input card.
     pub input: InputSetup,
     /// Position control.
@@ -163,9 +227,22 @@ impl Setup {
                 wedge_um_per_m: 0.0,
                 tilt_mrad: 0.0,
                 yaw_mrad: 0.0,
+                roll_mrad: 0.0,
+                lateral_um: 0.0,
+                sag_um: 0.0,
+                vibration_um: 0.0,
                 lamp_percent: 100.0,
                 noise_factor: 1.0,
                 sensors: Sensors::TwoSensors,
+            },
+            lamp: LampSetup { control: LampControl::Fixed, age_kilohours: 0.0, temperature_c: 25.0 },
+            cable: CableSetup {
+                length_m: if coarse { 3.0 } else { 15.0 },
+                supply_awg: 24.0,
+                supply_v: 5.0,
+                shield: ShieldBond::BothEnds,
+                inverter_v: 0.0,
+                hum_mv: 0.0,
             },
             input: InputSetup {
                 threshold_mv: if coarse { 1000.0 } else { 0.0 },

@@ -3,12 +3,18 @@
 use crate::axis::AxisParams;
 use crate::axis::STEP;
 use crate::chain::analog::{AnalogForm, AnalogParams, SampleTable};
+use crate::chain::interference::Pickup;
+use crate::chain::lamp::{LampState, WAVELENGTH_STEP_M};
 use crate::chain::light::GapTable;
-use crate::chain::photo::{HEALTHY_HEAD, HeadCondition, HeadOptics, HeadPose, Illumination};
+use crate::chain::line::Driver;
+use crate::chain::mark::MarkTrack;
+use crate::chain::photo::{HEALTHY_HEAD, HeadCondition, HeadOptics};
+use crate::chain::wiring::Wiring;
 use crate::monitor::WatchParams;
 use crate::num::math::hypot;
+use crate::num::math::nearest;
 use crate::params::Params;
-use crate::scale::ScaleId;
+use crate::scale::{ScaleId, ScaleSpec};
 use crate::surface::{SurfaceCursor, SurfaceGains, SurfaceIndex};
 
 /// The compiled bench.
@@ -17,6 +23,8 @@ pub struct Compiled {
     /// Light behind the grating over the gap; belongs to `scale`.
     pub table: GapTable,
     scale: ScaleId,
+    /// Shift of the wavelength that the table is built for, steps.
+    shift: i64,
     /// The head over the scale.
     pub optics: HeadOptics,
     /// Dirt and damage, for look-ups.
@@ -25,6 +33,21 @@ pub struct Compiled {
     pub analog: AnalogParams,
     /// Its coefficients per number of samples in a step.
     pub samples: SampleTable,
+    /// Driver in the head.
+    pub driver: Driver,
+    /// Conductors and terminals.
+    pub wiring: Wiring,
+    /// Lift of the head's 0 V by the supply current, V.
+    pub ground_v: f64,
+    /// What the surroundings add.
+    pub pickup: Pickup,
+    /// Reference mark; `None` where the parameters give none.
+    pub mark: Option<MarkTrack>,
+    /// Supply at the head, V.
+    pub head_v: f64,
+    /// Response of the input's channels (rows) to the head's (columns), V/V, and what they show at rest, V.
+    response: [[f64; 2]; 2],
+    rest_v: [f64; 2],
     /// Axis.
     pub axis: AxisParams,
     /// Monitors.
@@ -45,33 +68,33 @@ pub struct Swing {
 impl Compiled {
     /// Works everything out.
     pub fn new(params: &Params) -> Self {
-        let table = GapTable::build(&params.scale);
-        Self::with_table(params, table)
+        Self::with_table(params, table_of(params))
     }
 
     /// Works everything out again after a change; the gap table is kept while the scale is the same.
     pub fn again(self, params: &Params) -> Self {
-        if self.scale == params.scale.id { Self::with_table(params, self.table) } else { Self::new(params) }
+        let same = self.scale == params.scale.id && self.shift == shift_of(params);
+        if same { Self::with_table(params, self.table) } else { Self::new(params) }
     }
 
     fn with_table(params: &Params, table: GapTable) -> Self {
-        let pose = HeadPose {
-            gap_m: params.gap_at(0.0),
-            pitch_rad: params.tilt_rad,
-            yaw_rad: params.yaw_rad,
-            ..HeadPose::nominal(&params.scale)
-        };
         let mut condition: HeadCondition = HEALTHY_HEAD;
         for field in &mut condition {
             field.signal *= params.window;
             field.mean *= params.window;
+            field.ambient_a = params.ambient_a;
         }
-        let light = Illumination { drive: params.lamp, ageing: 1.0 };
+        let light = params.lamp.illumination(&LampState::new(&params.lamp));
+        let point = params.supply_point();
         let analog = AnalogParams {
             offsets_v: params.offset_v,
             noise_scale: params.noise,
+            supply_v: point.head_v,
             ..AnalogParams::nominal(&params.scale)
         };
+        let surface = SurfaceIndex::for_head(&params.surface, &params.scale, params.alignment.track_offset());
+        let (driver, wiring) = (Driver::new(&params.wiring.driver), Wiring::new(&params.wiring));
+        let (response, rest_v) = response_of(&driver, &wiring, point.ground_v, params.mean_v());
         let mut axis = AxisParams::from_spec(&params.machine, params.sign * params.metres_per_count());
         axis.plant = params.plant;
         axis.servo.stored_kv = params.stored_kv;
@@ -81,10 +104,19 @@ impl Compiled {
         commissioned.control.kv = params.stored_kv;
         commissioned.control.kff = params.stored_kff;
         Self {
-            optics: HeadOptics::new(&params.scale, &table, &pose, light, &condition),
+            optics: HeadOptics::new(&params.scale, &table, &params.alignment.at(0.0, 0.0).pose, light, &condition),
             scale: params.scale.id,
+            shift: shift_of(params),
             table,
-            surface: SurfaceIndex::for_scale(&params.surface, &params.scale),
+            mark: MarkTrack::new(&params.mark, &surface).ok(),
+            surface,
+            driver,
+            wiring,
+            ground_v: point.ground_v,
+            pickup: Pickup::new(&params.interference),
+            head_v: point.head_v,
+            response,
+            rest_v,
             samples: SampleTable::new(analog.bandwidth_hz),
             analog,
             axis,
@@ -100,7 +132,7 @@ impl Compiled {
         let half_v = 0.5 * params.square.hysteresis_v;
         let need = |mean_v: f64| (params.square.threshold_v - mean_v).abs() + half_v;
         let gain = self.analog.gain_ohm;
-        let (amplitude_v, means_v) = match self.analog.form {
+        let (head_v, means_v) = match self.analog.form {
             AnalogForm::Differential => (
                 [
                     gain[0] * self.optics.pair_amplitude_a(0, 2, &gains),
@@ -116,7 +148,14 @@ impl Compiled {
                 )
             }
         };
-        let amplitude_v = [amplitude_v[0] * pass, if params.two_sensors { amplitude_v[1] * pass } else { 0.0 }];
+        // Through driver, cable and terminals; A and B are a quarter period apart, so crossed shares add as squares.
+        let at_input = |row: usize| pass * hypot(self.response[row][0] * head_v[0], self.response[row][1] * head_v[1]);
+        let mean = |row: usize| {
+            let shift = |k: usize| self.response[row][k] * (means_v[k] - params.mean_v());
+            self.rest_v[row] + shift(0) + shift(1)
+        };
+        let (amplitude_v, means_v) =
+            ([at_input(0), if params.two_sensors { at_input(1) } else { 0.0 }], [mean(0), mean(1)]);
         let needed_v = match &params.interpolate {
             Some(interpolate) => interpolate.hold_v,
             None if params.two_sensors => need(means_v[0]).max(need(means_v[1])),
@@ -126,6 +165,28 @@ impl Compiled {
         let contrast = gains.iter().take(used).map(|g: &SurfaceGains| g.ac).sum::<f64>() / used as f64;
         Swing { amplitude_v, needed_v, contrast }
     }
+}
+
+/// Steps of wavelength by which the lamp's temperature shifts the light.
+fn shift_of(params: &Params) -> i64 {
+    nearest(params.lamp.table_shift_m() / WAVELENGTH_STEP_M) as i64
+}
+
+/// The gap table at the lamp's temperature.
+fn table_of(params: &Params) -> GapTable {
+    let shifted =
+        ScaleSpec { wavelength_m: params.scale.wavelength_m + params.lamp.table_shift_m(), ..params.scale.clone() };
+    GapTable::build(&shifted)
+}
+
+/// How the input answers to the head's channels about their mean level, through driver and wiring.
+fn response_of(driver: &Driver, wiring: &Wiring, ground_v: f64, mean_v: f64) -> ([[f64; 2]; 2], [f64; 2]) {
+    const NUDGE_V: f64 = 0.01;
+    let see = |a: f64, b: f64| wiring.network().apply(&driver.analog([a, b, 0.0]).lifted(ground_v)).difference_v;
+    let rest = see(mean_v, mean_v);
+    let (by_a, by_b) = (see(mean_v + NUDGE_V, mean_v), see(mean_v, mean_v + NUDGE_V));
+    let row = |i: usize| [(by_a[i] - rest[i]) / NUDGE_V, (by_b[i] - rest[i]) / NUDGE_V];
+    ([row(0), row(1)], [rest[0], rest[1]])
 }
 
 /// Length of a step, s; the model has one.

@@ -2,10 +2,14 @@
 
 use super::narrator::Narrator;
 use crate::axis::AxisState;
+use crate::chain::alignment::AlignmentState;
 use crate::chain::analog::AnalogState;
 use crate::chain::counter::CounterState;
+use crate::chain::interference::InterferenceState;
 use crate::chain::interpolate::InterpolateState;
+use crate::chain::lamp::LampState;
 use crate::chain::square::SquareState;
+use crate::chain::wiring::WiringState;
 use crate::fault::Active;
 use crate::monitor::Watch;
 use crate::names::{self, SettingError};
@@ -26,6 +30,14 @@ pub struct State {
     pub axis: AxisState,
     /// Monitors.
     pub watch: Watch,
+    /// Play and vibration of the head.
+    pub alignment: AlignmentState,
+    /// Drive of the lamp.
+    pub lamp: LampState,
+    /// What still rings from the surroundings.
+    pub interference: InterferenceState,
+    /// Cable and its contacts.
+    pub wiring: WiringState,
     /// Amplifier of the head.
     pub analog: AnalogState,
     /// Comparators of A and B.

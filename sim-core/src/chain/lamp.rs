@@ -89,6 +89,14 @@ impl LampParams {
         Self { control: Control::Loop { tau_s: 2e-3, reference_a, drive_min: 0.1, drive_max: 1.6 }, ..Self::NOMINAL }
     }
 
+    /// Turns the drive (fixed) or its upper limit (loop) to a share of nominal, 0 to 2.
+    pub fn set_brightness(&mut self, share: f64) {
+        match &mut self.control {
+            Control::Fixed { drive } => *drive = share,
+            Control::Loop { drive_max, .. } => *drive_max *= share,
+        }
+    }
+
     /// Refuses what is not finite or outside its range.
     ///
     /// # Errors

@@ -225,6 +225,12 @@ impl HeadOptics {
         self.make_waves(table, surface.densest());
     }
 
+    /// Brightness `u q` now, 1 nominal.
+    #[must_use]
+    pub fn brightness(&self) -> f64 {
+        self.brightness
+    }
+
     /// Sets the brightness `u q`. One multiplication, so that a brightness loop can move the
     /// drive in every step.
     pub fn set_illumination(&mut self, light: Illumination) {

@@ -1,6 +1,7 @@
 //! Faults of the head and its mounting.
 
 use super::{FaultId, Group, Row};
+use crate::num::math::ln;
 use crate::params::Params;
 
 const fn row(
@@ -15,26 +16,26 @@ const fn row(
 
 /// Gap too wide: up to 2.3 times nominal.
 pub(super) const GAP_WIDE: Row = row(FaultId::GapWide, "gap-wide", "Gap too wide", false, |params, s, _| {
-    params.gap_m += 1.3 * s * params.scale.gap_nominal_m;
+    params.alignment.pose.gap_m += 1.3 * s * params.scale.gap_nominal_m;
 });
 
 /// Close at one end, far at the other: the gap grows by up to 1.3 times nominal over the travel.
 pub(super) const GAP_WEDGE: Row = row(FaultId::GapWedge, "gap-wedge", "Wedge along travel", false, |params, s, _| {
-    params.wedge += 1.3 * s * params.scale.gap_nominal_m / params.machine.travel;
+    params.alignment.wedge += 1.3 * s * params.scale.gap_nominal_m / params.machine.travel;
 });
 
 /// Yaw: at full severity the lines cross the field by almost one period, the first null of the pattern.
 pub(super) const YAW: Row = row(FaultId::HeadYaw, "head-yaw", "Head turned (yaw)", false, |params, s, _| {
     let height_m = params.scale.fields.iter().map(|f| f.height_m).fold(0.0, f64::max);
     if height_m > 0.0 {
-        params.yaw_rad += 0.95 * s * params.scale.period_m / height_m;
+        params.alignment.pose.yaw_rad += 0.95 * s * params.scale.period_m / height_m;
     }
 });
 
 /// Tilt along the travel: at full severity the far field stands a third of the nominal gap further off.
 pub(super) const TILT: Row = row(FaultId::HeadTilt, "head-tilt", "Head tilted", false, |params, s, _| {
     let reach_m = params.scale.fields.iter().map(|f| f.x_m.abs()).fold(0.2e-3, f64::max);
-    params.tilt_rad += (0.33 * s * params.scale.gap_nominal_m / reach_m).min(0.2);
+    params.alignment.pose.pitch_rad += (0.33 * s * params.scale.gap_nominal_m / reach_m).min(0.2);
 });
 
 /// Film on the window: takes up to 70 % of the light everywhere.
@@ -46,7 +47,7 @@ pub(super) const WINDOW_FILM: Row =
 /// Aged light source: up to 60 % darker.
 pub(super) const SOURCE_AGED: Row =
     row(FaultId::SourceAged, "source-aged", "Light source aged", false, |params, s, _| {
-        params.lamp *= 1.0 - 0.6 * s;
+        params.lamp.age_s += params.lamp.l70_s * ln(1.0 - 0.6 * s) / ln(0.7);
     });
 
 /// Channel A off its centre by up to 0.3 of its amplitude.
