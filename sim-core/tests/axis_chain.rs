@@ -17,7 +17,7 @@ fn sample(from: f64, to: f64, period: f64, mut see: impl FnMut(f64, f64)) {
     for i in 1..=n {
         let x = from + (to - from) * f64::from(i) / f64::from(n);
         let phase = 2.0 * PI * (x / period - (x / period).floor());
-        see(0.5 * libm::cos(phase), 0.5 * libm::sin(phase));
+        see(0.5 * sim_core::num::math::cos(phase), 0.5 * sim_core::num::math::sin(phase));
     }
 }
 
