@@ -26,6 +26,7 @@ pub mod chain;
 pub mod event;
 pub mod fault;
 pub mod instrument;
+pub mod limits;
 pub mod monitor;
 pub mod names;
 pub mod num;

@@ -2,6 +2,9 @@
 
 use serde::{Deserialize, Deserializer, Serialize};
 
+mod field;
+pub use field::{FieldError, check_field};
+
 /// A finite number from `LO` to `HI` (both allowed), checked where it enters.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd, Serialize)]
 #[serde(transparent)]
@@ -23,6 +26,9 @@ pub enum NumberError {
         /// Largest allowed.
         high: f64,
     },
+    /// A whole number that must be even.
+    #[error("{0} is odd; give an even number")]
+    Odd(f64),
 }
 
 /// A number as a person would write it: with a power of ten where its digits would fill the line.

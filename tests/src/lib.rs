@@ -26,6 +26,7 @@ mod page;
 mod pointer;
 mod served;
 mod shot;
+pub mod table;
 
 pub use console::Entry;
 pub use fantoccini::elements::Element;

@@ -72,12 +72,13 @@ impl<'a> FrameViews<'a> {
         Self { lab, charts: OnceCell::new() }
     }
 
-    fn charts(&self) -> &Charts {
-        self.charts.get_or_init(|| self.lab.charts())
+    /// The charts stand under each other and are equally wide: the first one that is drawn decides.
+    fn charts(&self, width: f64) -> &Charts {
+        self.charts.get_or_init(|| self.lab.charts(width as usize))
     }
 
     fn time_axis(&self, width: f64, k: f64) -> TimeAxis {
-        let charts = self.charts();
+        let charts = self.charts(width);
         TimeAxis::of(&charts.trace, 0.0, width, k, charts.columns)
     }
 
@@ -120,7 +121,7 @@ impl<'a> FrameViews<'a> {
     }
 
     fn chart(&self, kind: PictureKind, (w, h): (f64, f64), k: f64) -> Vec<Shape> {
-        let charts = self.charts();
+        let charts = self.charts(w);
         let axis = self.time_axis(w, k);
         let words = &ChartWords::ENGLISH;
         let mut sheet = Sheet::new(k);

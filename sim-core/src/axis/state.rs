@@ -206,7 +206,12 @@ impl AxisState {
                     self.mode = DriveMode::Holding;
                 }
             }
-            DriveMode::Off | DriveMode::Stopping | DriveMode::Tripped => {
+            // The loop is open. The command stays where it was when the axis was stopped, so that the error that
+            // stopped it can be read until it is acknowledged.
+            DriveMode::Stopping | DriveMode::Tripped => {
+                self.servo.error = self.motion.x_ref() - self.x_feedback(p, input.scale_count);
+            }
+            DriveMode::Off => {
                 let x_fb = self.x_feedback(p, input.scale_count);
                 self.motion = Motion::at_rest(x_fb);
                 self.servo.error = 0.0;

@@ -178,13 +178,15 @@ impl Sim {
         let samples = if wanted < f64::from(SAMPLES_MAX) { wanted as u32 } else { SAMPLES_MAX };
         let coefficients = self.compiled.samples.of(samples);
         let share = 1.0 / f64::from(samples);
-        let mut light = Photocurrents::default();
+        // Noise follows the mean light, which hardly changes within a step.
+        let mut light = self.compiled.optics.currents(way.from, &self.compiled.surface, &mut self.cursor);
+        let sigma_v = self.compiled.analog.noise_v(&light);
         for i in 1..=samples {
             let done = f64::from(i) * share;
             let x_m = way.from + dx * done;
             light = self.compiled.optics.currents(x_m, &self.compiled.surface, &mut self.cursor);
             let state = &mut self.bench.state;
-            let mut volts = analog::step(&self.compiled.analog, &mut state.analog, &light, &coefficients);
+            let mut volts = analog::step_with(&self.compiled.analog, &mut state.analog, &light, &coefficients, sigma_v);
             if !self.params.two_sensors {
                 volts.b_v = 0.0;
             }

@@ -42,8 +42,8 @@ impl InterpolateState {
     /// every state passed through, in order. The first usable sample emits the starting state once;
     /// a sample that changes nothing emits nothing. At most `2 factor + 2` states come out.
     pub fn step(&mut self, p: &InterpolateParams, a_v: f64, b_v: f64, mut emit: impl FnMut(Levels)) {
-        let length = libm::sqrt(a_v * a_v + b_v * b_v);
-        self.holding = !(length >= p.hold_v && length.is_finite());
+        let square = a_v * a_v + b_v * b_v;
+        self.holding = !(square >= p.hold_v * p.hold_v && square.is_finite());
         if self.holding {
             return;
         }

@@ -30,7 +30,7 @@ pub(super) const CURRENT_LIMIT_LOW: Row =
     });
 
 /// Count direction reversed from half severity on.
-pub(super) const SIGN_WRONG: Row = row(FaultId::SignWrong, "sign-wrong", "Count direction reversed", |params, s, _| {
+pub(super) const SIGN_WRONG: Row = row(FaultId::SignWrong, "sign-wrong", "Count reversed", |params, s, _| {
     if s >= 0.5 {
         params.sign = -params.sign;
     }

@@ -4,8 +4,18 @@
 //! looked up by [`ScaleId`]; one file per scale holds the numbers. The numbers are our own:
 //! plausible for the type, of no maker's product.
 
+mod code_disc_10;
+mod code_tape_11;
+mod disc_100;
+mod disc_2500;
 mod glass_20;
+mod glass_4;
 mod grating;
+pub mod housing;
+#[cfg(test)]
+mod presets;
+pub mod rotary;
+mod tape_100;
 mod tape_1000;
 mod tape_40;
 
@@ -28,11 +38,39 @@ pub enum ScaleId {
     /// Chrome on glass, 20 um period, four-field head, 1 V peak to peak.
     #[serde(rename = "glass-20")]
     Glass20,
+    /// Slotted disc, 100 slots at 20 mm radius, two-window head with single-ended output.
+    #[serde(rename = "disc-100")]
+    Disc100,
+    /// Medium steel tape, 100 um period, single-field head that sends squares, five per period.
+    #[serde(rename = "tape-100")]
+    Tape100,
+    /// Glass disc of a motor encoder, 2500 lines at 18 mm radius, four-field head that sends squares.
+    #[serde(rename = "disc-2500")]
+    Disc2500,
+    /// Very fine lines on glass, 4 um period: shows the repeating focus planes.
+    #[serde(rename = "glass-4")]
+    Glass4,
+    /// The 100 um tape with a pseudo-random code track of eleven bits beside its lines.
+    #[serde(rename = "code-tape-11")]
+    CodeTape11,
+    /// Glass disc with ten Gray-coded tracks.
+    #[serde(rename = "code-disc-10")]
+    CodeDisc10,
 }
 
 impl ScaleId {
-    /// Every scale, in the order of teaching: coarse to fine.
-    pub const ALL: [Self; 3] = [Self::Tape1000, Self::Tape40, Self::Glass20];
+    /// Every scale, in the order of teaching: coarse to fine, then the absolute ones.
+    pub const ALL: [Self; 9] = [
+        Self::Tape1000,
+        Self::Disc100,
+        Self::Tape100,
+        Self::Tape40,
+        Self::Glass20,
+        Self::Disc2500,
+        Self::Glass4,
+        Self::CodeTape11,
+        Self::CodeDisc10,
+    ];
 
     /// The healthy scale and head.
     #[must_use]
@@ -41,6 +79,12 @@ impl ScaleId {
             Self::Tape1000 => tape_1000::spec(),
             Self::Tape40 => tape_40::spec(),
             Self::Glass20 => glass_20::spec(),
+            Self::Disc100 => disc_100::spec(),
+            Self::Tape100 => tape_100::spec(),
+            Self::Disc2500 => disc_2500::spec(),
+            Self::Glass4 => glass_4::spec(),
+            Self::CodeTape11 => code_tape_11::spec(),
+            Self::CodeDisc10 => code_disc_10::spec(),
         }
     }
 
@@ -51,6 +95,12 @@ impl ScaleId {
             Self::Tape1000 => "tape-1000",
             Self::Tape40 => "tape-40",
             Self::Glass20 => "glass-20",
+            Self::Disc100 => "disc-100",
+            Self::Tape100 => "tape-100",
+            Self::Disc2500 => "disc-2500",
+            Self::Glass4 => "glass-4",
+            Self::CodeTape11 => "code-tape-11",
+            Self::CodeDisc10 => "code-disc-10",
         }
     }
 }
@@ -120,7 +170,7 @@ pub enum OutputKind {
 pub struct ScaleSpec {
     /// Which scale this is.
     pub id: ScaleId,
-    /// Grating period p, m, 4e-6 to 1e-3.
+    /// Grating period p, m, 4e-6 to 1.3e-3.
     pub period_m: f64,
     /// Reflective or transmissive.
     pub grating_type: GratingType,
@@ -175,6 +225,36 @@ pub struct ScaleSpec {
     pub output: OutputKind,
     /// Bandwidth of the head's amplifier (one pole), Hz, 20e3 to 500e3.
     pub bandwidth_hz: f64,
+    /// Square periods per signal period that the head itself makes and sends on differential
+    /// pairs, 1 to 1024; none where the analog channels leave the head.
+    pub squares_per_period: Option<u32>,
+    /// The circle the lines lie on; none for a scale along a straight axis.
+    pub disc: Option<rotary::DiscSpec>,
+    /// Absolute code beside the lines; none on incremental scales.
+    pub code: Option<CodeSpec>,
+}
+
+/// The absolute code of a scale.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum CodeSpec {
+    /// One track of pseudo-random bits along the scale.
+    Sequence {
+        /// Bits that name the place, 3 to 16.
+        bits: u32,
+        /// Further bits read as checks, 3 to 16.
+        check_bits: u32,
+        /// Length of a bit, m.
+        cell_m: f64,
+    },
+    /// Gray-coded tracks side by side on a disc, the finest outside.
+    Gray {
+        /// Tracks, one bit each, 3 to 16.
+        tracks: u32,
+        /// Inner edge of the innermost track, m.
+        inner_m: f64,
+        /// Outer edge of the outermost track, m.
+        outer_m: f64,
+    },
 }
 
 impl ScaleSpec {
@@ -247,7 +327,7 @@ mod tests {
         for id in ScaleId::ALL {
             let s = id.spec();
             assert!(s.gap_min_m < s.gap_nominal_m && s.gap_nominal_m < s.gap_max_m, "{id:?}");
-            assert!((4e-6..=1e-3).contains(&s.period_m), "{id:?}");
+            assert!((4e-6..=1.3e-3).contains(&s.period_m), "{id:?}");
             assert!((600e-9..1000e-9).contains(&s.wavelength_m), "{id:?}");
             assert!(s.fields.len() == 2 || s.fields.len() == 4, "{id:?}");
             for (k, f) in s.fields.iter().enumerate() {
@@ -262,13 +342,14 @@ mod tests {
 
     #[test]
     fn single_ended_amplitude_follows_from_the_mean_and_the_modulation() {
-        let s = ScaleId::Tape1000.spec();
-        let OutputKind::SingleEnded { mean_v, amplitude_v } = s.output else {
-            panic!("the coarse tape is single-ended");
-        };
-        let modulation = 2.0 * table_entry(&s, 1, s.gap_nominal_m) / table_entry(&s, 0, s.gap_nominal_m);
-        // Nominal modulation of the preset table: 0.8069.
-        assert!((modulation - 0.8069).abs() < 1e-4, "{modulation}");
-        assert!((mean_v * modulation / amplitude_v - 1.0).abs() < 5e-3);
+        let mut seen = 0;
+        for id in ScaleId::ALL {
+            let s = id.spec();
+            let OutputKind::SingleEnded { mean_v, amplitude_v } = s.output else { continue };
+            let modulation = 2.0 * table_entry(&s, 1, s.gap_nominal_m) / table_entry(&s, 0, s.gap_nominal_m);
+            assert!((mean_v * modulation / amplitude_v - 1.0).abs() < 5e-3, "{id:?}");
+            seen += 1;
+        }
+        assert_eq!(seen, 2, "the coarse tape and the slotted disc");
     }
 }

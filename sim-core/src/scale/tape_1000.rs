@@ -34,5 +34,8 @@ pub(super) fn spec() -> ScaleSpec {
         dark_current_a: 1e-9,
         output: OutputKind::SingleEnded { mean_v: 1.2, amplitude_v: 0.97 },
         bandwidth_hz: 20e3,
+        squares_per_period: None,
+        disc: None,
+        code: None,
     })
 }

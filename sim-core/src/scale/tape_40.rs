@@ -33,5 +33,8 @@ pub(super) fn spec() -> ScaleSpec {
         dark_current_a: 1e-9,
         output: OutputKind::Differential1Vpp,
         bandwidth_hz: 200e3,
+        squares_per_period: None,
+        disc: None,
+        code: None,
     })
 }

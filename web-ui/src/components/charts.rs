@@ -34,8 +34,8 @@ pub fn charts_panel() -> Html {
                 <h2>{ "Channels" }</h2><span class="note">{ "volts at the input; dotted, the healthy bench" }</span>
                 <span class="zoom">
                     <span class="note">{ window }</span>
-                    <button type="button" class="plain" onclick={zoom(true)} aria-label="Show a shorter time">{ "closer" }</button>
-                    <button type="button" class="plain" onclick={zoom(false)} aria-label="Show a longer time">{ "wider" }</button>
+                    <button type="button" class="plain" onclick={zoom(true)} aria-label="closer: show a shorter time">{ "closer" }</button>
+                    <button type="button" class="plain" onclick={zoom(false)} aria-label="wider: show a longer time">{ "wider" }</button>
                 </span>
             </div>
             <Picture kind={PictureKind::Channels} class="part-channels" label={channel_words(record, params.two_sensors)} />

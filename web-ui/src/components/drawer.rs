@@ -266,10 +266,10 @@ fn title_block() -> Html {
     html! {
         <section class="block" aria-label="Title block">
             <div class="wide"><b>{ lab.sim().bench().setup.bench.title() }</b></div>
-            <div class="wide"><span>{ &scene.about }</span></div>
+            <div class="wide about"><span>{ &scene.about }</span></div>
             { cell("Time", format!("{:.3} s", record.time_s)) }
             { cell("Seed", scene.seed.to_string()) }
-            { cell("Light period", scale) }
+            { cell("Period", scale) }
             { cell("Zero", if record.referenced { "taken".into() } else { "not taken".into() }) }
         </section>
     }

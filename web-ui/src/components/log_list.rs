@@ -27,10 +27,12 @@ pub fn log_list() -> Html {
     html! {
         <div class="log-box">
             <div class="title"><h2>{ "What happened" }</h2></div>
-            <ol class="log" role="log" aria-label="What happened" tabindex="0">
-                { for entries }
-                { if empty { html! { <li class="note">{ "Nothing yet: the axis is in order." }</li> } } else { Html::default() } }
-            </ol>
+            <div class="log" role="log" aria-label="What happened" tabindex="0">
+                <ol>
+                    { for entries }
+                    { if empty { html! { <li class="note">{ "Nothing yet: the axis is in order." }</li> } } else { Html::default() } }
+                </ol>
+            </div>
         </div>
     }
 }

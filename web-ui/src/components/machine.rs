@@ -67,7 +67,10 @@ pub fn machine() -> Html {
         <section class="machine" aria-label="Machine">
             <div class="readout-row">
                 <Readouts {note} />
-                <Picture kind={PictureKind::Positions} class="positions" label={label.clone()} />
+                <div class="positions-box">
+                    <div class="title"><h2>{ "Three positions" }</h2><span class="note">{ "tips of the arrows, enlarged; mm" }</span></div>
+                    <Picture kind={PictureKind::Positions} class="positions" label={label.clone()} />
+                </div>
             </div>
             <Picture kind={PictureKind::Machine} {label} {node} {onpointer} class="side-view">{ jogs }</Picture>
         </section>

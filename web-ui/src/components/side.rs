@@ -14,7 +14,7 @@ pub fn side() -> Html {
     let store = use_store();
     let shape = match store.lab.0.borrow().levels() {
         Levels::Comparator { .. } => "must leave the square",
-        Levels::Vector { .. } => "must stay outside the small circle",
+        Levels::Vector { .. } => "must clear the inner circle",
     };
     html! {
         <section class="side" aria-label="Figure, log and actions">

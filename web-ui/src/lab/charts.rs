@@ -37,11 +37,13 @@ impl Lab {
     }
 
     /// Channels, counts and following error over the window up to the shown moment.
-    pub fn charts(&self) -> Charts {
+    /// At most `most` columns (2 to [`COLUMNS`]): one for each pixel of the chart, so that a dense signal is seen as one.
+    pub fn charts(&self, most: usize) -> Charts {
+        let most = most.clamp(2, COLUMNS);
         let (now_s, window_s) = (self.shown_s(), self.window_s());
         let (slice_s, slices) = self.watchers.wave.window(now_s, window_s);
         // Several slices to a column where there are more than a screen can show.
-        let per_column = ((window_s / slice_s) / COLUMNS as f64).ceil().max(1.0) as usize;
+        let per_column = ((window_s / slice_s) / most as f64).ceil().max(1.0) as usize;
         let columns = ((window_s / slice_s) / per_column as f64).ceil() as usize;
         let slices: Vec<&Slice> = slices.collect();
         let alarm_s = self.watchers.last_alarm_s;
@@ -150,7 +152,7 @@ mod tests {
         lab.clock.set_pace(6);
         // Some milliseconds after the dirt came under the head: the count stands, no alarm yet.
         lab.advance((0.9905 / 50e-6) as u64);
-        let charts = lab.charts();
+        let charts = lab.charts(COLUMNS);
         let n = charts.trace.a_v.len();
         assert!(n > 500 && n <= COLUMNS && charts.columns >= n);
         assert_eq!(charts.trace.ghost_a_v.len(), n);

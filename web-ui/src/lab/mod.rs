@@ -13,7 +13,7 @@ pub use clock::{Clock, PACES};
 use ghost::Healthy;
 use sim_core::bench::Sim;
 use sim_core::bench::command::Command;
-use sim_core::event::{Event, Weight};
+use sim_core::event::{Event, Weight, What};
 use sim_core::instrument::waveform::Waveform;
 use sim_core::record::{Record, STEP_S, Tap};
 use sim_core::scene::{Scene, Timed};
@@ -52,10 +52,30 @@ impl Tap for Watchers {
         if event.weight() == Weight::Alarm {
             self.last_alarm_s = Some(event.time_s);
         }
+        // A stroke of the pointer smears bit by bit; the log tells it once.
+        if let Some(last) = self.log.front_mut()
+            && extend_smear(last, event)
+        {
+            return;
+        }
         self.told += 1;
         self.log.push_front(event.clone());
         self.log.truncate(LOG_LENGTH);
     }
+}
+
+/// Joins a smear to the one before it when they touch and follow each other; false when they are two.
+fn extend_smear(last: &mut Event, event: &Event) -> bool {
+    let (What::Smeared { from_m, to_m }, What::Smeared { from_m: from, to_m: to }) = (&mut last.what, &event.what)
+    else {
+        return false;
+    };
+    let touching = *from <= *to_m + 1e-9 && *to >= *from_m - 1e-9;
+    if !touching || event.time_s - last.time_s > 1.0 {
+        return false;
+    }
+    (*from_m, *to_m) = (from_m.min(*from), to_m.max(*to));
+    true
 }
 
 /// The running bench.
@@ -175,7 +195,7 @@ impl Lab {
                 if let Some(timed) = self.waiting.pop_front()
                     && let Err(why) = self.sim.command(&timed.command)
                 {
-                    let what = sim_core::event::What::Refused { why };
+                    let what = What::Refused { why };
                     let (time_s, place_m) = (self.sim.time_s(), self.sim.record().table_m);
                     self.watchers.event(&Event { time_s, place_m, what });
                 }
@@ -203,6 +223,7 @@ impl Lab {
         let mut shown = *now;
         shown.table_m = mix(before.table_m, now.table_m);
         shown.command_m = mix(before.command_m, now.command_m);
+        shown.counted_m = mix(before.counted_m, now.counted_m);
         for (lit, old) in shown.lit.iter_mut().zip(before.lit) {
             *lit = mix(old, *lit);
         }
@@ -267,6 +288,20 @@ mod tests {
         assert!(!lab.clock.running);
         let after_s = lab.sim.time_s() - alarm_s;
         assert!((after_s - 0.2 * lab.window_s()).abs() < 0.01 * lab.window_s() + 2.0 * STEP_S, "{after_s}");
+    }
+
+    #[test]
+    fn a_stroke_of_the_pointer_is_one_entry_of_the_log() {
+        let mut lab = lab("first-look");
+        for i in 0..10 {
+            let place = |mm: f64| sim_core::bench::command::PlaceMm::nearest(mm);
+            let blocked_percent = sim_core::numbers::Within::nearest(90.0);
+            let (from_mm, to_mm) = (place(200.0 + f64::from(i)), place(201.0 + f64::from(i)));
+            lab.command(&Command::Smear(sim_core::bench::command::Smear { from_mm, to_mm, blocked_percent })).unwrap();
+            lab.advance(10);
+        }
+        let words: Vec<String> = lab.log().map(Event::words).collect();
+        assert_eq!(words, ["Dirt was smeared on the scale from 200.0 to 210.0 mm."]);
     }
 
     #[test]

@@ -234,16 +234,6 @@ fn signal_v54_harmonics_of_the_presets() {
     near(j(1), 0.066_569, 2e-4);
 }
 
-// Source: nominal modulations C_1 = 2 J_1/J_0 of the preset table.
-#[test]
-fn nominal_modulations_are_those_of_the_preset_table() {
-    for (id, modulation) in [(ScaleId::Tape1000, 0.8069), (ScaleId::Tape40, 0.6043), (ScaleId::Glass20, 0.7989)] {
-        let s = id.spec();
-        let z = s.gap_nominal_m;
-        near(2.0 * table_entry(&s, 1, z) / table_entry(&s, 0, z), modulation, 1e-4);
-    }
-}
-
 // Measured bound of linear interpolation, relative to the mean light.
 #[test]
 fn table_interpolates_the_exact_coefficients() {
@@ -273,39 +263,6 @@ fn table_answers_outside_its_range_with_the_nearest_row() {
     assert_eq!(table.at(-1.0), table.at(spec.gap_min_m));
     assert_eq!(table.at(1.0), table.at(spec.gap_max_m));
     assert_eq!(table.at(f64::NAN), table.at(spec.gap_min_m));
-}
-
-/// Widest span of gaps around the nominal one, m, where the modulation (the amplitude at
-/// constant mean light, as a brightness loop keeps it) stays within 20 %.
-fn window_m(id: ScaleId) -> (f64, f64) {
-    let spec = id.spec();
-    let table = GapTable::build(&spec);
-    let modulation = |gap_m: f64| table.at(gap_m)[1] / table.at(gap_m)[0];
-    let nominal = modulation(spec.gap_nominal_m);
-    let good = |gap_m: f64| (modulation(gap_m) / nominal - 1.0).abs() <= 0.2;
-    let step = (spec.gap_max_m - spec.gap_min_m) / 4000.0;
-    let walk = |direction: f64| {
-        let mut gap_m = spec.gap_nominal_m;
-        while gap_m >= spec.gap_min_m && gap_m <= spec.gap_max_m && good(gap_m) {
-            gap_m += direction * step;
-        }
-        gap_m - direction * step
-    };
-    (walk(-1.0), walk(1.0))
-}
-
-// Source: computed windows of the preset table, given to two or three figures.
-#[test]
-fn gap_windows_are_those_of_the_preset_table() {
-    for (id, low_m, high_m, tolerance_m) in [
-        (ScaleId::Tape1000, 0.0, 3.1e-3, 0.06e-3),
-        (ScaleId::Tape40, 0.62e-3, 0.96e-3, 0.01e-3),
-        (ScaleId::Glass20, 0.06e-3, 0.13e-3, 0.006e-3),
-    ] {
-        let (low, high) = window_m(id);
-        assert!((low - low_m).abs() < tolerance_m, "{id:?} from {low}");
-        assert!((high - high_m).abs() < tolerance_m, "{id:?} to {high}");
-    }
 }
 
 // Own approximation: full at the nominal gap, one half at 1.5 nominal gaps away from it.
