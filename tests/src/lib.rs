@@ -16,24 +16,32 @@
 //! build. A missing browser is installed where we may, and is otherwise an error that names the command: no test is
 //! skipped.
 
+mod bench;
 mod browser;
 mod command;
 mod console;
+mod controls;
 mod driver;
+mod files;
 mod find;
 pub mod http;
 mod page;
+mod pixels;
 mod pointer;
 mod served;
 mod shot;
+mod strip;
 pub mod table;
 
+pub use bench::{Dirt, Figures, Seen};
 pub use console::Entry;
 pub use fantoccini::elements::Element;
 pub use fantoccini::key::Key;
 pub use page::Page;
+pub use pointer::Frame;
 pub use served::{Served, serve, site};
 pub use shot::{Theme, View};
+pub use strip::Strip;
 
 /// A result with any error; tests return it, so that `?` shows what went wrong.
 pub type Result<T> = std::result::Result<T, Box<dyn std::error::Error + Send + Sync>>;

@@ -50,6 +50,9 @@ impl View {
     /// A phone held upright.
     pub const PHONE: Self = Self { width: 390, height: 844, theme: Theme::Light };
 
+    /// A laptop's browser window at a zoom of 200 %.
+    pub const LAPTOP_ZOOMED: Self = Self { width: 720, height: 450, theme: Theme::Light };
+
     /// The same screen with dark colours.
     pub const fn dark(self) -> Self {
         Self { theme: Theme::Dark, ..self }

@@ -24,6 +24,22 @@ async fn the_single_file_starts_from_disk_without_a_network() -> Result<()> {
         .js("return performance.getEntriesByType('resource').map((e) => e.name).filter((n) => !n.startsWith('data:'))")
         .await?;
     assert_eq!(fetched, Vec::<String>::new(), "the single file fetched something");
+
+    // It is the whole page: the model runs, the pictures are painted, dirt can be put on.
+    let start = page.figures().await?;
+    page.until_figures("the model's time goes on", |f| f.time_s > start.time_s + 0.1 && f.count > start.count).await?;
+    page.until("the pictures are painted", async || {
+        let colours = page.colours("canvas").await?;
+        Ok(colours.len() > 5 && colours.iter().all(|n| *n > 2))
+    })
+    .await?;
+    page.write("#brush-from", "300").await?;
+    page.write("#brush-to", "312.5").await?;
+    page.css("#brush-apply").await?.click().await?;
+    let dirt = page.dirt().await?;
+    assert_eq!(dirt.len(), 1, "{dirt:?}");
+    assert!((dirt[0].from_m - 0.3).abs() < 1e-12 && (dirt[0].to_m - 0.3125).abs() < 1e-12, "{dirt:?}");
+    page.until_log("Dirt was smeared on the scale from 300.0 to 312.5 mm.").await?;
     page.expect_quiet_console().await
 }
 

@@ -103,7 +103,7 @@ pub fn run(stage: Rc<Stage>, lab: LabHandle, tell: UseReducerDispatcher<Ui>) {
     let Some(window) = web_sys::window() else { return };
     let again: Rc<RefCell<Option<Closure<dyn FnMut(f64)>>>> = Rc::default();
     let first = again.clone();
-    let (mut last_ms, mut told_ms, mut shown_s) = (None, 0.0, f64::NAN);
+    let (mut last_ms, mut told_ms, mut shown_s, mut untold) = (None, 0.0, f64::NAN, false);
     let clock_of = window.clone();
     *first.borrow_mut() = Some(Closure::new(move |now_ms: f64| {
         let wall_s = (now_ms - last_ms.unwrap_or(now_ms)) / 1e3;
@@ -119,8 +119,10 @@ pub fn run(stage: Rc<Stage>, lab: LabHandle, tell: UseReducerDispatcher<Ui>) {
             stage.paint(&FrameViews::new(&lab_now));
         }
         drop(lab_now);
-        if (moved && now_ms - told_ms >= TELL_MS) || size_changed {
-            told_ms = now_ms;
+        // The last state before the clock stopped is told too, although nothing moves any more when its turn comes.
+        untold |= moved;
+        if (untold && now_ms - told_ms >= TELL_MS) || size_changed {
+            (told_ms, untold) = (now_ms, false);
             tell.dispatch(Action::Tick);
         }
         request(&clock_of, &again);

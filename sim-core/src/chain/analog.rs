@@ -295,9 +295,8 @@ pub fn step_with(
     sigma_v: [f64; 2],
 ) -> Channels {
     let ideal_v = params.ideal_v(light);
-    for k in 0..2 {
-        state.signal_v[k] =
-            sample.keep * state.signal_v[k] + sample.before * state.input_v[k] + sample.now * ideal_v[k];
+    for ((y, before), now) in state.signal_v.iter_mut().zip(state.input_v).zip(ideal_v) {
+        *y = sample.keep * *y + sample.before * before + sample.now * now;
     }
     state.input_v = ideal_v;
     let mut out_v = [state.signal_v[0] + params.offsets_v[0], state.signal_v[1] + params.offsets_v[1]];

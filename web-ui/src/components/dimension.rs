@@ -33,6 +33,17 @@ pub struct Props {
     pub onchange: Callback<f64>,
 }
 
+/// A drag of the knob that is going on.
+#[derive(Clone, Copy)]
+struct Drag {
+    /// Value when it began, for Escape.
+    start: f64,
+    /// By how much the pointer's value was off the knob's.
+    off: f64,
+    /// Where the pointer was then.
+    place: (f64, f64),
+}
+
 fn text_of(value: f64, decimals: usize) -> String {
     let text = format!("{value:.decimals$}");
     if text.trim_start_matches('-').chars().all(|c| matches!(c, '0' | '.')) {
@@ -49,13 +60,15 @@ pub fn dimension(props: &Props) -> Html {
     let field = use_node_ref();
     let input = use_node_ref();
     let typing = use_state(|| false);
-    let dragging = use_mut_ref(|| None::<(f64, f64, f64)>);
+    let dragging = use_mut_ref(|| None::<Drag>);
     use_placed(&knob, props.knob.0, props.knob.1);
     use_placed(&field, props.field.0, props.field.1);
     {
-        let input = input.clone();
+        let (input, text) = (input.clone(), text_of(props.value, props.decimals));
         use_effect_with(*typing, move |typing| {
             if let (true, Some(input)) = (*typing, input.cast::<HtmlInputElement>()) {
+                // Once: a value given with each drawing would write over what is being typed.
+                input.set_value(&text);
                 let _ = input.focus();
                 input.select();
             }
@@ -81,7 +94,7 @@ pub fn dimension(props: &Props) -> Html {
             let Some(place) = over(&event, &element) else { return };
             let _ = element.set_pointer_capture(event.pointer_id());
             // The knob keeps its distance from the finger, so that taking hold moves nothing.
-            *dragging.borrow_mut() = Some((at.emit(place) - value, place.0, place.1));
+            *dragging.borrow_mut() = Some(Drag { start: value, off: at.emit(place) - value, place });
             event.prevent_default();
             if let Ok(html) = wasm_bindgen::JsCast::dyn_into::<web_sys::HtmlElement>(element) {
                 let _ = html.focus();
@@ -91,7 +104,7 @@ pub fn dimension(props: &Props) -> Html {
     let onpointermove = {
         let (dragging, at, want) = (dragging.clone(), props.at.clone(), want.clone());
         move |event: PointerEvent| {
-            let Some((off, x0, y0)) = *dragging.borrow() else { return };
+            let Some(Drag { off, place: (x0, y0), .. }) = *dragging.borrow() else { return };
             let Some(element) = event.target_dyn_into::<Element>() else { return };
             if let Some((x, y)) = over(&event, &element) {
                 // Shift: a tenth of the way.
@@ -100,12 +113,19 @@ pub fn dimension(props: &Props) -> Html {
             }
         }
     };
-    let onpointerup = move |_: PointerEvent| *dragging.borrow_mut() = None;
+    let onpointerup = {
+        let dragging = dragging.clone();
+        move |_: PointerEvent| *dragging.borrow_mut() = None
+    };
     let onkeydown = {
-        let (want, typing) = (want.clone(), typing.clone());
+        let (want, typing, dragging) = (want.clone(), typing.clone(), dragging);
         let (value, step, nominal) = (props.value, props.step, props.nominal);
         move |event: KeyboardEvent| {
             let wanted = match event.key().as_str() {
+                "Escape" => match dragging.borrow_mut().take() {
+                    Some(drag) => drag.start,
+                    None => return,
+                },
                 "ArrowUp" | "ArrowRight" => value + step,
                 "ArrowDown" | "ArrowLeft" => value - step,
                 "PageUp" => value + 10.0 * step,
@@ -148,7 +168,7 @@ pub fn dimension(props: &Props) -> Html {
             }
         };
         let label = format!("{} in {}", props.name, props.unit);
-        html! { <input ref={input} value={text} inputmode="decimal" aria-label={label} {onblur} {onkeydown} /> }
+        html! { <input ref={input} inputmode="decimal" aria-label={label} {onblur} {onkeydown} /> }
     } else {
         let onclick = {
             let typing = typing.clone();

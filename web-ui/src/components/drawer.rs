@@ -1,6 +1,7 @@
 //! The drawer: break something, smear and wipe by number, settings, the title block.
 
 use super::choice::Choice;
+use super::field::{use_field_value, use_first_value};
 use crate::store::{Action, Tool, use_store};
 use sim_core::bench::command::{Break, Command, Percent, PlaceMm, SettingList, Smear, Stretch};
 use sim_core::fault::{FaultId, Group, TABLE};
@@ -96,6 +97,8 @@ fn fault_row(props: &FaultProps) -> Html {
 fn brush() -> Html {
     let store = use_store();
     let (from, to) = (use_node_ref(), use_node_ref());
+    use_first_value(&from, "200");
+    use_first_value(&to, "220");
     let choose = {
         let ui = store.ui.clone();
         Callback::from(move |value: AttrValue| {
@@ -142,8 +145,8 @@ fn brush() -> Html {
                 <output>{ format!("{:.0} %", store.ui.smear_percent) }</output>
             </div>
             <div class="setting field">
-                <label>{ "from " }<input ref={from} id="brush-from" type="number" step="0.5" value="200" /></label>
-                <label>{ "to " }<input ref={to} id="brush-to" type="number" step="0.5" value="220" />{ " mm" }</label>
+                <label>{ "from " }<input ref={from} id="brush-from" type="number" step="0.5" /></label>
+                <label>{ "to " }<input ref={to} id="brush-to" type="number" step="0.5" />{ " mm" }</label>
             </div>
             <div class="setting"><span class="note">{ "or by number" }</span><button type="button" id="brush-apply" onclick={apply}>{ verb }</button></div>
             <p class="caution">
@@ -184,6 +187,8 @@ fn settings() -> Html {
             }
         }
     };
+    let speed = use_node_ref();
+    use_field_value(&speed, store.ui.jog_m_per_min.to_string());
     let pausing = store.lab.0.borrow().clock.pause_at_alarm;
     html! {
         <>
@@ -191,7 +196,7 @@ fn settings() -> Html {
             { for WORDS.iter().map(|setting| html! { <WordSetting setting={*setting as usize} /> }) }
             <div class="setting field">
                 <label for="jog-speed">{ "Jog and shuttle speed, m/min" }</label>
-                <input id="jog-speed" type="number" min="0.01" max="60" step="0.1" value={store.ui.jog_m_per_min.to_string()} onchange={jog} />
+                <input ref={speed} id="jog-speed" type="number" min="0.01" max="60" step="0.1" onchange={jog} />
             </div>
             { for NUMBERS.iter().map(|setting| html! { <NumberSetting setting={*setting as usize} /> }) }
             <label class="setting">{ "Pause shortly after an alarm" }<input type="checkbox" checked={pausing} onchange={pause} /></label>
@@ -231,10 +236,11 @@ fn word_setting(props: &SettingProps) -> Html {
 
 #[function_component(NumberSetting)]
 fn number_setting(props: &SettingProps) -> Html {
-    let store = use_store();
+    let (store, node) = (use_store(), use_node_ref());
     let row = &sim_core::names::ROWS[props.setting];
-    let Kind::Number { low, high, step, .. } = row.kind else { return Html::default() };
     let value = row.setting.number(&store.lab.0.borrow().sim().bench().setup).unwrap_or(0.0);
+    use_field_value(&node, ((value * 1e6).round() / 1e6).to_string());
+    let Kind::Number { low, high, step, .. } = row.kind else { return Html::default() };
     let onchange = {
         let (store, setting) = (store.clone(), row.setting);
         move |event: Event| {
@@ -244,11 +250,10 @@ fn number_setting(props: &SettingProps) -> Html {
     };
     let id = format!("set-{}", row.name.replace('.', "-"));
     let unit = if row.unit.is_empty() { String::new() } else { format!(", {}", row.unit) };
-    let value = ((value * 1e6).round() / 1e6).to_string();
     html! {
         <div class="setting field">
             <label for={id.clone()}>{ row.label }{ unit }</label>
-            <input {id} type="number" min={low.to_string()} max={high.to_string()} step={step.to_string()} {value} {onchange} />
+            <input ref={node} {id} type="number" min={low.to_string()} max={high.to_string()} step={step.to_string()} {onchange} />
         </div>
     }
 }

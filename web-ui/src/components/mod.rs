@@ -6,6 +6,7 @@ pub mod charts;
 pub mod choice;
 pub mod dimension;
 pub mod drawer;
+pub mod field;
 pub mod header;
 pub mod log_list;
 pub mod machine;

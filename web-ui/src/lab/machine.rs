@@ -71,7 +71,8 @@ impl Lab {
             duty: scale.duty,
             transmissive: scale.grating_type == GratingType::Transmissive,
             x_m: shown.table_m,
-            gap_m: shown.gap_m,
+            // As set, not as of the last step: the dimension follows the hand also while the model stands.
+            gap_m: params.gap_at(shown.table_m),
             gap_nominal_m: scale.gap_nominal_m,
             gap_range_m: (scale.gap_min_m, scale.gap_max_m),
             tilt_rad: params.tilt_rad,

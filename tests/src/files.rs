@@ -1,0 +1,31 @@
+//! Files that a person drops on the page.
+
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD;
+use serde_json::json;
+
+use crate::{Page, Result};
+
+impl Page {
+    /// Drops a file on the page.
+    pub async fn drop_file(&self, name: &str, bytes: &[u8]) -> Result<()> {
+        let script = "
+            const bytes = Uint8Array.from(atob(arguments[1]), (c) => c.charCodeAt(0));
+            const dataTransfer = new DataTransfer();
+            dataTransfer.items.add(new File([bytes], arguments[0]));
+            const target = document.elementFromPoint(innerWidth / 2, innerHeight / 2);
+            for (const kind of ['dragenter', 'dragover', 'drop']) {
+                target.dispatchEvent(new DragEvent(kind, { dataTransfer, bubbles: true, cancelable: true }));
+            }";
+        self.js_with(script, vec![name.into(), json!(STANDARD.encode(bytes))]).await
+    }
+
+    /// The text of the notice, waiting until there is one; then closes it.
+    pub async fn read_notice(&self) -> Result<String> {
+        self.css(".notice").await?;
+        let text = self.text(".notice pre").await?;
+        self.click("Close").await?;
+        self.until_js("the notice is closed", "return document.querySelector('.notice') === null").await?;
+        Ok(text)
+    }
+}
