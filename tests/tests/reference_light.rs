@@ -2,10 +2,10 @@
 
 use serde::Deserialize;
 use sim_core::chain::light::{
-    Grating, blur_argument, disc_blur, normalised_distance, slit_blur, table_entry, talbot_length_m, yaw_factor,
+    blur_argument, disc_blur, normalised_distance, slit_blur, table_entry, talbot_length_m, yaw_factor,
 };
 use sim_core::num::math::sinc;
-use sim_core::scale::{ScaleId, ScaleSpec};
+use sim_core::scale::{Grating, ScaleId, ScaleSpec};
 use std::collections::BTreeMap;
 use std::f64::consts::PI;
 use system_tests::table::{Differences, read};

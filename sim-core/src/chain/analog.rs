@@ -170,22 +170,30 @@ pub fn one_pole_lag_rad(frequency_hz: f64, corner_hz: f64) -> f64 {
 }
 
 /// Coefficients of one sample of length dt.
+///
+/// Between two samples the light is taken to run straight (first-order hold), and the pole answers that exactly:
+/// `y' = keep y + before x + now x'`. Holding it instead would cost half a sample of lag, which a control sees.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct SampleCoefficients {
-    /// Share of the way to the input the signal goes in one sample, `1 - exp(-2 pi f_c dt)`.
-    pub follow: f64,
-    /// Share of the noise that stays, `exp(-2 pi f_c dt)`.
+    /// Share of signal and noise that stays, `exp(-2 pi f_c dt)`.
     pub keep: f64,
+    /// Weight of the input at the start of the sample, `(1 - keep)/(2 pi f_c dt) - keep`.
+    pub before: f64,
+    /// Weight of the input at its end, `1 - (1 - keep)/(2 pi f_c dt)`.
+    pub now: f64,
     /// Fresh noise per sample so that the variance stays, `sqrt(1 - keep^2)`.
     pub fresh: f64,
 }
 
 impl SampleCoefficients {
-    /// Coefficients of a one-pole amplifier sampled every `dt_s` seconds.
+    /// Coefficients of a one-pole amplifier sampled every `dt_s` seconds (exact for an input of straight pieces: any text
+    /// on digital control; scipy's `cont2discrete` with method `foh` in the tests).
     #[must_use]
     pub fn new(corner_hz: f64, dt_s: f64) -> Self {
-        let keep = exp(-2.0 * PI * corner_hz * dt_s);
-        Self { follow: 1.0 - keep, keep, fresh: (1.0 - keep * keep).max(0.0).sqrt() }
+        let time_constants = 2.0 * PI * corner_hz * dt_s;
+        let keep = exp(-time_constants);
+        let mean = (1.0 - keep) / time_constants;
+        Self { keep, before: mean - keep, now: 1.0 - mean, fresh: (1.0 - keep * keep).max(0.0).sqrt() }
     }
 }
 
@@ -233,6 +241,8 @@ pub struct Channels {
 pub struct AnalogState {
     /// Outputs of the signal poles, V.
     signal_v: [f64; 2],
+    /// Their inputs at the last sample, V.
+    input_v: [f64; 2],
     /// Present noise in units of its standard deviation.
     noise: [f64; 2],
     /// Random numbers of A and B.
@@ -245,6 +255,7 @@ impl AnalogState {
     pub fn new(seed: u64) -> Self {
         Self {
             signal_v: [0.0; 2],
+            input_v: [0.0; 2],
             noise: [0.0; 2],
             streams: [Stream::named(seed, "analog.noise-a"), Stream::named(seed, "analog.noise-b")],
         }
@@ -253,6 +264,12 @@ impl AnalogState {
     /// Puts the signal poles where they end under steady light: the head has been on for long.
     pub fn settle(&mut self, params: &AnalogParams, light: &Photocurrents) {
         self.signal_v = params.ideal_v(light);
+        self.input_v = self.signal_v;
+    }
+
+    /// The light jumps to this now, between two samples: a lamp or a plug, not the table's motion.
+    pub fn light_jumps(&mut self, params: &AnalogParams, light: &Photocurrents) {
+        self.input_v = params.ideal_v(light);
     }
 }
 
@@ -278,9 +295,10 @@ pub fn step_with(
     sigma_v: [f64; 2],
 ) -> Channels {
     let ideal_v = params.ideal_v(light);
-    for (y, x) in state.signal_v.iter_mut().zip(ideal_v) {
-        *y += sample.follow * (x - *y);
+    for ((y, before), now) in state.signal_v.iter_mut().zip(state.input_v).zip(ideal_v) {
+        *y = sample.keep * *y + sample.before * before + sample.now * now;
     }
+    state.input_v = ideal_v;
     let mut out_v = [state.signal_v[0] + params.offsets_v[0], state.signal_v[1] + params.offsets_v[1]];
     if params.noise_scale > 0.0 {
         for k in 0..2 {

@@ -22,6 +22,18 @@ pub fn signal_frequency(period: f64, interpolation: f64, v: f64) -> f64 {
     interpolation * v / period
 }
 
+/// Highest speed at which a signal of at most `frequency_hz` keeps up, m/s (turns/s with a period in turns): `f period`.
+#[must_use]
+pub fn frequency_speed_limit(period: f64, frequency_hz: f64) -> f64 {
+    frequency_hz * period
+}
+
+/// Highest speed at which neighbouring edges stay at least `edge_s` apart, m/s: `period / (4 interpolation t)`.
+#[must_use]
+pub fn edge_speed_limit(period: f64, interpolation: f64, edge_s: f64) -> f64 {
+    count_length(period, interpolation) / edge_s
+}
+
 /// Shortest time between neighbouring edges of A and B, s, with a phase error of `eps_deg` degrees
 /// (0..25): `(1/4 - eps/360) period / (interpolation v)`.
 #[must_use]
@@ -78,6 +90,16 @@ pub fn unseen_edges(n_true: i64) -> UnseenEdges {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    // Source: v = f p (plain kinematics) and the definition of edge separation. Tolerance of the row: 1e-9.
+    #[test]
+    fn signal_v43_speed_limits_of_frequency_and_edges() {
+        let near = |value: f64, expected: f64| assert!((value / expected - 1.0).abs() < 1e-9, "{value} {expected}");
+        near(frequency_speed_limit(20e-6, 200e3), 4.0);
+        near(60.0 * frequency_speed_limit(1.0 / 2500.0, 300e3), 7200.0);
+        near(edge_speed_limit(20e-6, 10.0, 0.125e-6), 4.0);
+        near(edge_separation(20e-6, 10.0, 4.0, 0.0), 0.125e-6);
+    }
 
     fn near(value: f64, expected: f64) {
         assert!((value - expected).abs() <= 1e-3 * expected.abs(), "{value} is not {expected}");

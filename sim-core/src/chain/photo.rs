@@ -6,11 +6,17 @@
 //! per field. Dirt windows do not turn with yaw; polarisation, ghost images and light passing
 //! the mask twice are left out.
 
-use crate::chain::light::{GapTable, HARMONICS, talbot_length_m, yaw_factor};
-use crate::num::math::{GAUSS3_NODES, GAUSS3_WEIGHTS, cos, sin, sincos_turns, tan};
-use crate::scale::{Field, ScaleSpec};
-use crate::surface::{SurfaceCursor, SurfaceGains, SurfaceIndex, WindowCursor};
+use crate::chain::light::{GapTable, HARMONICS};
+use crate::num::math::{GAUSS3_NODES, GAUSS3_WEIGHTS, sincos_turns, tan};
+use crate::scale::ScaleSpec;
+use crate::surface::{LiquidShift, SurfaceCursor, SurfaceGains, SurfaceIndex};
 use serde::{Deserialize, Serialize};
+
+mod condition;
+mod frame;
+pub use condition::{FieldCondition, HEALTHY_HEAD, HeadCondition, WindowFilm, WindowFilmError};
+use frame::FieldFrame;
+pub use frame::detune_factor;
 
 /// How the head sits over the scale. SI units, radians.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -25,13 +31,18 @@ pub struct HeadPose {
     pub yaw_rad: f64,
     /// Offset of the head along the lines from the middle of the track, m.
     pub lateral_m: f64,
+    /// Mismatch between the lines as imaged and the mask, `p (1/p_image - 1/p_mask)`, -0.1 to 0.1.
+    /// A head on a disc that sits `dR` too far out: `dR/r`. Also thermal growth, unequal distances.
+    #[serde(default)]
+    pub detune: f64,
 }
 
 impl HeadPose {
     /// The head as the maker meant it: nominal gap, square and centred.
     #[must_use]
     pub fn nominal(spec: &ScaleSpec) -> Self {
-        Self { gap_m: spec.gap_nominal_m, pitch_rad: 0.0, roll_rad: 0.0, yaw_rad: 0.0, lateral_m: 0.0 }
+        let gap_m = spec.gap_nominal_m;
+        Self { gap_m, pitch_rad: 0.0, roll_rad: 0.0, yaw_rad: 0.0, lateral_m: 0.0, detune: 0.0 }
     }
 }
 
@@ -49,30 +60,6 @@ impl Illumination {
     pub const NOMINAL: Self = Self { drive: 1.0, ageing: 1.0 };
 }
 
-/// What is the matter with one field of the head itself; stays with the head when it moves.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-pub struct FieldCondition {
-    /// Factor on the periodic part: film on the head's window, weak photodiode, 0 to 1.
-    pub signal: f64,
-    /// Factor on the mean light, 0 to 1; equal to `signal` for pure absorption.
-    pub mean: f64,
-    /// Misphase of this field's mask, turns, 0 to 0.02.
-    pub misphase_turns: f64,
-    /// Current from ambient light, A.
-    pub ambient_a: f64,
-}
-
-impl FieldCondition {
-    /// A healthy field in the dark.
-    pub const HEALTHY: Self = Self { signal: 1.0, mean: 1.0, misphase_turns: 0.0, ambient_a: 0.0 };
-}
-
-/// Conditions of the four fields; two-window heads use the first two.
-pub type HeadCondition = [FieldCondition; 4];
-
-/// A healthy head.
-pub const HEALTHY_HEAD: HeadCondition = [FieldCondition::HEALTHY; 4];
-
 /// Photocurrents of one instant.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Photocurrents {
@@ -80,35 +67,6 @@ pub struct Photocurrents {
     pub field: [f64; 4],
     /// Brightness of each field for drawing, 0 dark to 1 as bright as a healthy head gets.
     pub lit: [f64; 4],
-}
-
-/// What does not move with the gap.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-struct FieldFrame {
-    /// Centre in head axes, m.
-    x_m: f64,
-    y_m: f64,
-    /// Half the window along travel, m.
-    half_length_m: f64,
-    /// Half the spread of gaps inside the field, m; 0 where it does not matter.
-    half_spread_m: f64,
-    /// Phase without the gap-dependent shift, turns.
-    phase_turns: f64,
-    /// Current per unit of `J_n` at brightness 1, A: coverage, yaw, condition; `[0]` the mean.
-    weight_a: [f64; HARMONICS],
-    /// Dark current and ambient light, A.
-    constant_a: f64,
-    /// Number of the first field that looks at the same stretch of the scale.
-    window: usize,
-}
-
-impl FieldFrame {
-    /// What the surface under this field does to its light, the head at `x_m`.
-    #[inline]
-    fn surface_gains(&self, x_m: f64, surface: &SurfaceIndex, cursor: &mut WindowCursor) -> SurfaceGains {
-        let middle_m = x_m + self.x_m;
-        surface.mean(middle_m - self.half_length_m, middle_m + self.half_length_m, cursor)
-    }
 }
 
 /// One field at the present gap.
@@ -137,20 +95,9 @@ pub struct HeadOptics {
     waves: [FieldWave; 4],
     lit_per_a: f64,
     brightness: f64,
-    gap_m: f64,
-}
-
-/// Part of a field that lies on the track: `(share, height, centre in head axes)`.
-fn coverage(field: &Field, lateral_m: f64, track_width_m: f64) -> (f64, f64, f64) {
-    let middle_m = lateral_m + field.y_m;
-    let low_m = (middle_m - field.height_m / 2.0).max(-track_width_m / 2.0);
-    let high_m = (middle_m + field.height_m / 2.0).min(track_width_m / 2.0);
-    let inside_m = high_m - low_m;
-    if inside_m <= 0.0 {
-        return (0.0, 0.0, field.y_m);
-    }
-    let centre_m = 0.5 * (low_m + high_m) - lateral_m;
-    ((inside_m / field.height_m).min(1.0), inside_m, centre_m)
+    condition: HeadCondition,
+    pose: HeadPose,
+    liquid: [LiquidShift; 4],
 }
 
 /// Power series of `SUM a_n T_n(c)` in `c = cos`, by the Chebyshev polynomials up to the fifth.
@@ -169,7 +116,8 @@ impl HeadOptics {
     /// Works out the coefficients of a head in a pose.
     ///
     /// Field k: phase `[x_k (cos psi - 1) - y_k sin psi]/p + z_e tan(beta)/p + delta_k - phi_k`
-    /// turns, gap `z + x_k tan(beta) + y_k tan(rho)`, yaw factor over the part on the track.
+    /// turns, gap `z + x_k tan(beta) + y_k tan(rho)`, yaw and detune losses over the part on the
+    /// track. Detune also shifts the phase between fields, by `x_k` times its mismatch over p.
     #[must_use]
     pub fn new(
         spec: &ScaleSpec,
@@ -178,66 +126,45 @@ impl HeadOptics {
         light: Illumination,
         condition: &HeadCondition,
     ) -> Self {
-        let p = spec.period_m;
-        let (pitch_tan, roll_tan) = (tan(pose.pitch_rad), tan(pose.roll_rad));
-        let (yaw_sin, yaw_cos) = (sin(pose.yaw_rad), cos(pose.yaw_rad));
-        let full_a = spec.photocurrent_scale_a;
-        let beside = spec.off_track_reflectance / spec.mean_reflectance();
-        let spread_limit_m = 0.1 * talbot_length_m(p, spec.wavelength_m) / 4.0 / spec.kappa;
-        let count = spec.fields.len().min(4);
-        let mut frames = [FieldFrame::default(); 4];
-        for (k, field) in spec.fields.iter().take(4).enumerate() {
-            let (share, inside_m, y_m) = coverage(field, pose.lateral_m, spec.track_width_m);
-            let own = &condition[k];
-            // `J_0` carries the collected power, so light from beside the track scales with it.
-            let mut weight_a = [full_a * own.mean * (share + (1.0 - share) * beside); 6];
-            for (n, weight) in (0_u8..).zip(weight_a.iter_mut()).skip(1) {
-                let yaw = yaw_factor(n, pose.yaw_rad, field.length_m, inside_m, p);
-                *weight = 2.0 * full_a * own.signal * share * yaw;
-            }
-            let spread_m = (field.length_m * pitch_tan.abs()).max(field.height_m * roll_tan.abs());
-            let same_window = |other: &Field| other.x_m == field.x_m && other.length_m == field.length_m;
-            frames[k] = FieldFrame {
-                x_m: field.x_m,
-                y_m: field.y_m,
-                half_length_m: field.length_m / 2.0,
-                half_spread_m: if spread_m > spread_limit_m { spread_m / 2.0 } else { 0.0 },
-                phase_turns: (field.x_m * (yaw_cos - 1.0) - y_m * yaw_sin) / p + own.misphase_turns - field.phase_turns,
-                weight_a,
-                constant_a: own.ambient_a + spec.dark_current_a,
-                window: spec.fields.iter().position(same_window).unwrap_or(k),
-            };
-        }
         let nominal = table.at(spec.gap_nominal_m);
         let brightest = nominal[0] + 2.0 * nominal[1..].iter().sum::<f64>();
         let mut optics = Self {
-            periods_per_m: 1.0 / p,
+            periods_per_m: 1.0 / spec.period_m,
             kappa: spec.kappa,
-            pitch_tan,
-            roll_tan,
-            count,
-            frames,
+            pitch_tan: 0.0,
+            roll_tan: 0.0,
+            count: spec.fields.len().min(4),
+            frames: [FieldFrame::default(); 4],
             waves: [FieldWave::default(); 4],
             lit_per_a: 1.0 / (spec.photocurrent_scale_a * brightest),
             brightness: 1.0,
-            gap_m: f64::NAN,
+            condition: *condition,
+            pose: *pose,
+            liquid: [LiquidShift::default(); 4],
         };
         optics.set_illumination(light);
-        optics.set_gap(table, pose.gap_m);
+        optics.make_frames(spec);
+        optics.make_waves(table, 1.0);
         optics
     }
 
-    /// Moves the head to another gap at its centre, m. Cheap: a table look-up per field, so
-    /// that it can follow the wedge of the guide in every step.
-    pub fn set_gap(&mut self, table: &GapTable, gap_m: f64) {
-        if gap_m == self.gap_m {
-            return;
+    /// Works out what the angles, the lateral offset and the condition of the head decide.
+    fn make_frames(&mut self, spec: &ScaleSpec) {
+        (self.pitch_tan, self.roll_tan) = (tan(self.pose.pitch_rad), tan(self.pose.roll_rad));
+        for (k, frame) in self.frames.iter_mut().enumerate().take(self.count) {
+            *frame = FieldFrame::of(spec, k, &self.pose, &self.condition[k]);
         }
-        self.gap_m = gap_m;
+    }
+
+    /// Works out the light of each field at the present gap under the present liquid.
+    fn make_waves(&mut self, table: &GapTable, densest: f64) {
         // A pitched head reads shifted by z_e tan(beta) (own approximation).
-        let shift_turns = self.kappa * gap_m * self.pitch_tan * self.periods_per_m;
-        for (frame, wave) in self.frames.iter().zip(&mut self.waves).take(self.count) {
-            let field_gap_m = gap_m + frame.x_m * self.pitch_tan + frame.y_m * self.roll_tan;
+        let shift_turns = self.kappa * self.pose.gap_m * self.pitch_tan * self.periods_per_m;
+        for (k, (frame, wave)) in self.frames.iter().zip(&mut self.waves).take(self.count).enumerate() {
+            let mut field_gap_m = self.pose.gap_m + frame.x_m * self.pitch_tan + frame.y_m * self.roll_tan;
+            if self.liquid[k] != LiquidShift::default() {
+                field_gap_m = self.liquid[k].optical_gap_m(field_gap_m, densest);
+            }
             let light = if frame.half_spread_m == 0.0 {
                 table.at(field_gap_m)
             } else {
@@ -256,6 +183,46 @@ impl HeadOptics {
                 power_a: power_series(&periodic_a),
             };
         }
+    }
+
+    /// Moves the head to another gap at its centre, m, on a dry scale. Cheap: a table look-up per
+    /// field, so that it can follow the wedge of the guide in every step.
+    pub fn set_gap(&mut self, table: &GapTable, gap_m: f64) {
+        let dry = [LiquidShift::default(); 4];
+        if gap_m == self.pose.gap_m && self.liquid == dry {
+            return;
+        }
+        (self.pose.gap_m, self.liquid) = (gap_m, dry);
+        self.make_waves(table, 1.0);
+    }
+
+    /// Moves the head to another pose over the place `x_m` of a scale that can be wet: once per
+    /// step. Only a change of angle, lateral offset or detune costs more than [`Self::set_gap`].
+    pub fn follow(
+        &mut self,
+        spec: &ScaleSpec,
+        table: &GapTable,
+        pose: &HeadPose,
+        x_m: f64,
+        surface: &SurfaceIndex,
+        cursor: &mut SurfaceCursor,
+    ) {
+        let old = self.pose;
+        let mut liquid = [LiquidShift::default(); 4];
+        if surface.has_liquid() {
+            for (k, (shift, cursor)) in liquid.iter_mut().zip(cursor).enumerate().take(self.count) {
+                let (from_m, to_m) = self.frames[k].window_m(x_m);
+                *shift = surface.field_liquid(k, from_m, to_m, cursor);
+            }
+        }
+        if old == *pose && liquid == self.liquid {
+            return;
+        }
+        (self.pose, self.liquid) = (*pose, liquid);
+        if old != (HeadPose { gap_m: old.gap_m, ..*pose }) {
+            self.make_frames(spec);
+        }
+        self.make_waves(table, surface.densest());
     }
 
     /// Sets the brightness `u q`. One multiplication, so that a brightness loop can move the
@@ -285,14 +252,21 @@ impl HeadOptics {
         (amplitude, self.brightness * gains[k].dc * wave.mean_a + self.frames[k].constant_a)
     }
 
-    /// What the surface does to each field over the scale position `x_m`.
+    /// What the surface does to each field over the scale position `x_m`. The cursor only
+    /// remembers where on the surface the head was last.
+    #[inline]
     #[must_use]
     pub fn surface_gains(&self, x_m: f64, surface: &SurfaceIndex, cursor: &mut SurfaceCursor) -> [SurfaceGains; 4] {
         let mut gains = [SurfaceGains::CLEAN; 4];
         if !surface.is_clean() {
-            for (k, gain) in gains.iter_mut().enumerate().take(self.count) {
-                let (middle_m, half_m) = (x_m + self.frames[k].x_m, self.frames[k].half_length_m);
-                *gain = surface.mean(middle_m - half_m, middle_m + half_m, &mut cursor[k]);
+            for k in 0..self.count {
+                let frame = &self.frames[k];
+                gains[k] = if frame.window < k {
+                    gains[frame.window]
+                } else {
+                    let (from_m, to_m) = frame.window_m(x_m);
+                    surface.field_mean(k, from_m, to_m, &mut cursor[k])
+                };
             }
         }
         gains
@@ -301,7 +275,7 @@ impl HeadOptics {
     /// Gap at the head centre, m.
     #[must_use]
     pub fn gap_m(&self) -> f64 {
-        self.gap_m
+        self.pose.gap_m
     }
 
     /// Photocurrents with the head over the scale position `x_m`. The cursor only remembers
@@ -310,17 +284,7 @@ impl HeadOptics {
     #[must_use]
     pub fn currents(&self, x_m: f64, surface: &SurfaceIndex, cursor: &mut SurfaceCursor) -> Photocurrents {
         let (s, c) = sincos_turns(x_m * self.periods_per_m);
-        let mut gains = [SurfaceGains::CLEAN; 4];
-        if !surface.is_clean() {
-            for k in 0..self.count {
-                let frame = &self.frames[k];
-                gains[k] = if frame.window < k {
-                    gains[frame.window]
-                } else {
-                    frame.surface_gains(x_m, surface, &mut cursor[k])
-                };
-            }
-        }
+        let gains = self.surface_gains(x_m, surface, cursor);
         let mut out = Photocurrents::default();
         for (k, (wave, gain)) in self.waves.iter().zip(gains).take(self.count).enumerate() {
             let u = c * wave.turn_cos - s * wave.turn_sin;
@@ -338,10 +302,9 @@ impl HeadOptics {
     /// loop watches.
     #[must_use]
     pub fn mean_current_a(&self, x_m: f64, surface: &SurfaceIndex, cursor: &mut SurfaceCursor) -> f64 {
+        let gains = self.surface_gains(x_m, surface, cursor);
         let mut sum_a = 0.0;
-        let fields = self.frames.iter().zip(&self.waves).zip(cursor);
-        for ((frame, wave), cursor) in fields.take(self.count) {
-            let gain = frame.surface_gains(x_m, surface, cursor);
+        for ((frame, wave), gain) in self.frames.iter().zip(&self.waves).zip(gains).take(self.count) {
             sum_a += self.brightness * gain.dc * wave.mean_a + frame.constant_a;
         }
         sum_a / self.count.max(1) as f64

@@ -1,6 +1,19 @@
 //! Instruments: read-only taps on the bench.
 
 pub mod digest;
+pub mod edges;
+pub mod figure;
+#[cfg(test)]
+mod fixture;
+#[cfg(test)]
+mod laws;
+pub mod levels;
+pub mod position;
+pub mod scope;
+pub mod spectrum;
 pub mod summary;
 pub mod table;
+pub mod track;
+pub mod travel;
+pub mod volts;
 pub mod waveform;

@@ -4,5 +4,8 @@
 //! model gets its sines, logarithms and random numbers from here and nowhere else.
 
 pub mod crossings;
+pub mod ellipse;
+pub mod harmonics;
+pub mod least_squares;
 pub mod math;
 pub mod random;

@@ -60,7 +60,7 @@ proptest! {
             let spec = id.spec();
             let pose = HeadPose {
                 gap_m: spec.gap_min_m + gap * (spec.gap_max_m - spec.gap_min_m),
-                pitch_rad: tilt[0], roll_rad: tilt[1], yaw_rad: tilt[2], lateral_m,
+                pitch_rad: tilt[0], roll_rad: tilt[1], yaw_rad: tilt[2], lateral_m, detune: 0.0,
             };
             let optics = head(&spec, &GapTable::build(&spec), &pose);
             let mut map = SurfaceMap::new();

@@ -1,8 +1,9 @@
-use super::{FieldCondition, HEALTHY_HEAD, HeadOptics, HeadPose, Illumination, coverage, power_series};
+use super::frame::coverage;
+use super::{FieldCondition, HEALTHY_HEAD, HeadOptics, HeadPose, Illumination, detune_factor, power_series};
 use crate::chain::light::{GapTable, HARMONICS, table_entry};
 use crate::num::math::{atan2_turns, nearest};
 use crate::scale::{Field, ScaleId, ScaleSpec};
-use crate::surface::{Film, SurfaceCursor, SurfaceIndex, SurfaceMap};
+use crate::surface::{Film, Lanes, Liquid, SurfaceCursor, SurfaceIndex, SurfaceMap};
 use std::f64::consts::{PI, TAU};
 
 pub(super) fn head(spec: &ScaleSpec, table: &GapTable, pose: &HeadPose) -> HeadOptics {
@@ -92,7 +93,8 @@ fn power_series_is_the_sum_of_harmonics() {
 #[test]
 fn fast_currents_equal_the_field_equation() {
     let spec = ScaleId::Glass20.spec();
-    let pose = HeadPose { gap_m: 0.11e-3, pitch_rad: 3e-3, roll_rad: -4e-3, yaw_rad: 0.7e-3, lateral_m: 0.1e-3 };
+    let (pitch_rad, roll_rad, yaw_rad) = (3e-3, -4e-3, 0.7e-3);
+    let pose = HeadPose { gap_m: 0.11e-3, pitch_rad, roll_rad, yaw_rad, lateral_m: 0.1e-3, detune: 0.0 };
     let light = Illumination { drive: 1.2, ageing: 0.9 };
     let mut condition = HEALTHY_HEAD;
     condition[2] = FieldCondition { signal: 0.8, mean: 0.9, misphase_turns: 0.01, ambient_a: 5e-9 };
@@ -168,6 +170,28 @@ fn signal_v21_field_hanging_over_the_track() {
     assert_eq!(coverage(&field, 0.0, 5e-3), (1.0, 3e-3, 0.0));
 }
 
+// Source: moire of image and mask of slightly different period, dR/(r p) per metre.
+#[test]
+fn signal_v22_radial_offset_of_a_disc_head() {
+    near(detune_factor(1, 50e-6 / 18e-3, 1e-3, 45.2389e-6), 0.993_810, 1e-5);
+    let spec = ScaleId::Tape40.spec();
+    let amplitude = |detune| {
+        let pose = HeadPose { detune, ..HeadPose::nominal(&spec) };
+        fundamental(&period(&spec, &head(&spec, &ideal_light(), &pose), &SurfaceMap::new()), A).1
+    };
+    near(amplitude(2e-3) / amplitude(0.0), libm::sin(PI * 0.08) / (PI * 0.08), 1e-9);
+}
+
+// Source: geometry: over the 3 mm between the pairs of A and B, a mismatch of 1e-4 adds 0.3 um of 20 um.
+#[test]
+fn detune_splits_the_phase_of_fields_along_the_travel() {
+    let spec = ScaleId::Glass20.spec();
+    let pose = HeadPose { detune: 1e-4, ..HeadPose::nominal(&spec) };
+    let samples = period(&spec, &head(&spec, &ideal_light(), &pose), &SurfaceMap::new());
+    let error = fundamental(&samples, B).2 + 0.25 - fundamental(&samples, A).2;
+    near(error, -3e-3 * 1e-4 / 20e-6, 1e-6);
+}
+
 // Source: geometry and the arctangent of a shifted, squeezed circle: closed form of 4.2.
 #[test]
 fn signal_v24_speck_on_one_field_against_speck_on_the_only_field() {
@@ -232,6 +256,44 @@ fn following_the_gap_equals_building_afresh() {
     pose.gap_m = 0.12e-3;
     followed.set_gap(&table, pose.gap_m);
     assert_eq!(followed, head(&spec, &table, &pose));
+}
+
+#[test]
+fn following_a_pose_equals_building_afresh() {
+    let spec = ScaleId::Glass20.spec();
+    let table = GapTable::build(&spec);
+    let dry = SurfaceIndex::for_scale(&SurfaceMap::new(), &spec);
+    let mut followed = head(&spec, &table, &HeadPose::nominal(&spec));
+    let pose =
+        HeadPose { gap_m: 0.12e-3, pitch_rad: 4e-3, roll_rad: -2e-3, yaw_rad: 1e-3, lateral_m: 2e-3, detune: 1e-4 };
+    followed.follow(&spec, &table, &pose, 0.1, &dry, &mut SurfaceCursor::default());
+    assert_eq!(followed, head(&spec, &table, &pose));
+}
+
+// Source: reduced distance (Born and Wolf): under a flood of index n the head stands at z/n.
+#[test]
+fn a_flood_moves_the_focus_and_drying_brings_it_back() {
+    for id in ScaleId::ALL {
+        let spec = id.spec();
+        let table = GapTable::build(&spec);
+        let pose = HeadPose::nominal(&spec);
+        let mut wet = SurfaceMap::new();
+        wet.pour(0.0, 0.2, Lanes::ALL, Liquid { thickness_m: Liquid::FLOOD_M, index: Liquid::COOLANT_INDEX });
+        let surface = SurfaceIndex::for_scale(&wet, &spec);
+        let mut cursor = SurfaceCursor::default();
+        let mut optics = head(&spec, &table, &pose);
+        let dry = optics.clone();
+        optics.follow(&spec, &table, &pose, 0.1, &surface, &mut cursor);
+        let nearer = HeadPose { gap_m: pose.gap_m / Liquid::COOLANT_INDEX, ..pose };
+        let (flooded, expected) = (optics.currents(0.1, &surface, &mut cursor), {
+            head(&spec, &table, &nearer).currents(0.1, &surface, &mut cursor)
+        });
+        for k in 0..spec.fields.len() {
+            near(flooded.field[k], expected.field[k], 1e-9);
+        }
+        optics.follow(&spec, &table, &pose, 0.3, &surface, &mut cursor);
+        assert_eq!(optics, dry, "{id:?}");
+    }
 }
 
 #[test]
