@@ -98,10 +98,13 @@ impl Stage {
     }
 }
 
+/// What is done at each frame; it asks for itself again.
+type EachFrame = RefCell<Option<Closure<dyn FnMut(f64)>>>;
+
 /// Starts the frames; they go on as long as the page lives.
 pub fn run(stage: Rc<Stage>, lab: LabHandle, tell: UseReducerDispatcher<Ui>) {
     let Some(window) = web_sys::window() else { return };
-    let again: Rc<RefCell<Option<Closure<dyn FnMut(f64)>>>> = Rc::default();
+    let again: Rc<EachFrame> = Rc::default();
     let first = again.clone();
     let (mut last_ms, mut told_ms, mut shown_s, mut untold) = (None, 0.0, f64::NAN, false);
     let clock_of = window.clone();
@@ -153,7 +156,7 @@ fn refresh_scale(stage: &Stage, window: &Window) -> bool {
     true
 }
 
-fn request(window: &Window, frame: &Rc<RefCell<Option<Closure<dyn FnMut(f64)>>>>) {
+fn request(window: &Window, frame: &Rc<EachFrame>) {
     if let Some(closure) = frame.borrow().as_ref() {
         let _ = window.request_animation_frame(closure.as_ref().unchecked_ref());
     }

@@ -86,8 +86,9 @@ async fn jog(page: &Page, name: &str, hold: Hold) -> Result<(Figures, Figures)> 
         Hold::Key => page.release_key(' ').await?,
     }
     let after = page.until_figures("the axis holds its place again", at_rest).await?;
-    let shown = format!("{}", after.count).replace('-', "\u{2212}");
-    page.until("the page shows the count", async || Ok(page.text(".readout.count .number").await? == shown)).await?;
+    let agree = "return document.querySelector('.readout.count .number').textContent.replace('\u{2212}', '-') \
+        === String(JSON.parse(countlight.bench_figures()).count)";
+    page.until_js("the page shows the count that the model has", agree).await?;
     Ok((before, after))
 }
 

@@ -16,8 +16,8 @@ async fn broken_files_are_refused_in_words_and_the_bench_goes_on() -> Result<()>
         ("infinite.toml", GOOD.replace("duration_s = 5", "duration_s = -inf").into(), "infinite.toml:5:", ""),
         ("newer.toml", GOOD.replace("format = 1", "format = 99").into(), "newer.toml:1:", "format 99"),
         ("bench.toml", GOOD.replace("small-mill", "moon").into(), "bench.toml:4:", "moon"),
-        ("empty.toml", Vec::new(), "empty.toml:1:", "empty"),
-        ("picture.png", b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR\xff\xfe".to_vec(), "picture.png:1:", "not text"),
+        ("empty.toml", Vec::new(), "empty.toml:", "empty"),
+        ("picture.png", b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR\xff\xfe".to_vec(), "picture.png:", "not a text file"),
         ("large.toml", large, "large.toml", "2097152 bytes"),
     ];
     for (name, bytes, place, what) in broken {
