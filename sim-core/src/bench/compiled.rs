@@ -124,6 +124,13 @@ impl Compiled {
         }
     }
 
+    /// What the input sees of the head's channels at rest, V.
+    pub fn at_input(&self, head_v: [f64; 2]) -> [f64; 2] {
+        let legs = self.driver.analog([head_v[0], head_v[1], 0.0]).lifted(self.ground_v);
+        let [a, b, _] = self.wiring.network().apply(&legs).difference_v;
+        [a, b]
+    }
+
     /// Amplitudes, the need of the input and the contrast with the table at `x_m` at a speed.
     pub fn swing(&self, params: &Params, x_m: f64, speed_mps: f64, cursor: &mut SurfaceCursor) -> Swing {
         let gains = self.optics.surface_gains(x_m, &self.surface, cursor);

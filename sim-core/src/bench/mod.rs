@@ -7,5 +7,6 @@ mod orders;
 mod sim;
 mod state;
 
+pub use compiled::Compiled;
 pub use sim::{Sim, run};
 pub use state::{BENCH_FORMAT, Bench, BenchError, State};

@@ -60,3 +60,9 @@ pub(super) const CHANNEL_OFFSET: Row =
 pub(super) const NOISE: Row = row(FaultId::NoisySignal, "noisy-signal", "Electrical noise", false, |params, s, _| {
     params.noise *= 1.0 + 299.0 * s;
 });
+
+/// Light from outside falls into the head: up to twice the mean current of each field.
+pub(super) const STRAY_LIGHT: Row = row(FaultId::StrayLight, "stray-light", "Stray light", false, |params, s, _| {
+    params.ambient_a += 0.6e-6 * s;
+    params.interference.mains.lamp_ripple = 0.3;
+});

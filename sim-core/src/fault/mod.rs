@@ -3,6 +3,7 @@
 //! [`TABLE`] is the catalogue: one row a fault, with the function that puts it in. `params_of` in [`crate::params`]
 //! applies the rows in order, so taking a fault out restores the exact old values.
 
+mod cable;
 mod control;
 mod drive_train;
 mod head;
@@ -19,6 +20,8 @@ pub enum FaultId {
     TapeSmear,
     /// Scratch: lines missing over a short stretch.
     TapeScratch,
+    /// Scale lifted off its bed.
+    TapeLift,
     /// Head set too far off the scale.
     GapWide,
     /// Gap grows along the travel.
@@ -35,6 +38,22 @@ pub enum FaultId {
     ChannelOffset,
     /// Electrical noise.
     NoisySignal,
+    /// Light from outside.
+    StrayLight,
+    /// A conductor of pair A open.
+    ConductorOpen,
+    /// A conductor of pair B on the screen.
+    ConductorShort,
+    /// Pairs A and B exchanged.
+    PairsSwapped,
+    /// A conductor opens where the cable bends.
+    FlexBreak,
+    /// Supply low at the head.
+    SupplyThin,
+    /// Screen lifted beside a running inverter.
+    ScreenOpen,
+    /// Termination missing.
+    TerminationMissing,
     /// Guide binds at one place.
     DragSpot,
     /// Gib too tight: friction everywhere.
@@ -56,6 +75,8 @@ pub enum Group {
     Scale,
     /// The head.
     Head,
+    /// Cable, plugs, screen, supply.
+    Cable,
     /// Guides, screw, rack.
     DriveTrain,
     /// Control and its parameters.
@@ -64,13 +85,14 @@ pub enum Group {
 
 impl Group {
     /// All groups in the order of the chain.
-    pub const ALL: [Group; 4] = [Group::Scale, Group::Head, Group::DriveTrain, Group::Control];
+    pub const ALL: [Group; 5] = [Group::Scale, Group::Head, Group::Cable, Group::DriveTrain, Group::Control];
 
     /// Its name on the sheet.
     pub fn title(self) -> &'static str {
         match self {
             Group::Scale => "Scale",
             Group::Head => "Head",
+            Group::Cable => "Cable and supply",
             Group::DriveTrain => "Drive train",
             Group::Control => "Control",
         }
@@ -108,9 +130,10 @@ pub struct Active {
 }
 
 /// The catalogue, in the order of the enum and of the chain from scale to control.
-pub static TABLE: [Row; 16] = [
+pub static TABLE: [Row; 25] = [
     scale::SMEAR,
     scale::SCRATCH,
+    scale::LIFT,
     head::GAP_WIDE,
     head::GAP_WEDGE,
     head::YAW,
@@ -119,6 +142,14 @@ pub static TABLE: [Row; 16] = [
     head::SOURCE_AGED,
     head::CHANNEL_OFFSET,
     head::NOISE,
+    head::STRAY_LIGHT,
+    cable::CONDUCTOR_OPEN,
+    cable::CONDUCTOR_SHORT,
+    cable::PAIRS_SWAPPED,
+    cable::FLEX_BREAK,
+    cable::SUPPLY_THIN,
+    cable::SCREEN_OPEN,
+    cable::TERMINATION_MISSING,
     drive_train::DRAG_SPOT,
     drive_train::GIB_TIGHT,
     control::KV_HALVED,

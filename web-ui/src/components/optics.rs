@@ -32,7 +32,7 @@ pub fn optics() -> Html {
 
     let section_controls = section_at.clone().map(|at| {
         let table_m = store.lab.0.borrow().shown().table_m;
-        let wedge_m = params.wedge * table_m;
+        let wedge_m = params.alignment.free_gap_m(table_m) - params.alignment.pose.gap_m;
         let gap_range_m = view.gap_range_m;
         let (gap_at, tilt_at) = (at.clone(), at.clone());
         html! {

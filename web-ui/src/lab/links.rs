@@ -25,7 +25,7 @@ impl Lab {
     }
 
     fn light_link(&self) -> LinkView {
-        let lamp = self.sim.params().lamp * self.sim.params().window;
+        let lamp = self.sim.record().light;
         let words = if lamp <= 0.0 { "off".into() } else { format!("on, {:.0} %", lamp * 100.0) };
         let state = match lamp {
             l if l < 0.02 => LinkState::Broken,

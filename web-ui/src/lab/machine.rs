@@ -44,7 +44,7 @@ impl Lab {
             },
             dirt: self.dirt(),
             gap_ends: (params.gap_at(0.0) / nominal, params.gap_at(params.machine.travel) / nominal),
-            light: params.lamp * params.window * shown.contrast,
+            light: shown.light * shown.contrast,
             tripped: matches!(shown.doing, Doing::Tripped | Doing::Stopping),
         }
     }
@@ -75,9 +75,9 @@ impl Lab {
             gap_m: params.gap_at(shown.table_m),
             gap_nominal_m: scale.gap_nominal_m,
             gap_range_m: (scale.gap_min_m, scale.gap_max_m),
-            tilt_rad: params.tilt_rad,
-            yaw_rad: params.yaw_rad,
-            lamp: params.lamp * params.window,
+            tilt_rad: params.alignment.pose.pitch_rad,
+            yaw_rad: params.alignment.pose.yaw_rad,
+            lamp: shown.light,
             contrast: shown.contrast,
             fields: fields.collect(),
             dirt: self.dirt().into_iter().map(relative).filter(|d| d.to_m > -near_m && d.from_m < near_m).collect(),

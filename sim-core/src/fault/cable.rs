@@ -1,0 +1,76 @@
+//! Faults of cable, plugs, screen and supply.
+
+use super::{FaultId, Group, Row};
+use crate::chain::interference::Shield;
+use crate::chain::wiring::flex::FlexParams;
+use crate::chain::wiring::harness::WireFault;
+use crate::chain::wiring::{FlexContact, Pair, Wire};
+use crate::params::Params;
+
+const fn row(id: FaultId, name: &'static str, title: &'static str, apply: fn(&mut Params, f64, f64)) -> Row {
+    Row { id, name, title, group: Group::Cable, has_place: false, wipes_off: false, apply }
+}
+
+/// A conductor of pair A with a bad contact, from a kilohm up to open at full severity.
+pub(super) const CONDUCTOR_OPEN: Row =
+    row(FaultId::ConductorOpen, "conductor-open", "Conductor of A open", |params, s, _| {
+        let fault = if s >= 0.95 {
+            WireFault::Open(Wire::APlus)
+        } else {
+            WireFault::HighResistance { wire: Wire::APlus, ohm: 1e3 * s }
+        };
+        params.wiring.faults.push(fault);
+    });
+
+/// A conductor of pair B that touches the screen, better the worse it is.
+pub(super) const CONDUCTOR_SHORT: Row =
+    row(FaultId::ConductorShort, "conductor-short", "Conductor of B on screen", |params, s, _| {
+        params.wiring.faults.push(WireFault::ShortToShield { wire: Wire::BPlus, ohm: 0.1 + 200.0 * (1.0 - s) });
+    });
+
+/// Pairs A and B exchanged in a plug, from half severity on.
+pub(super) const PAIRS_SWAPPED: Row =
+    row(FaultId::PairsSwapped, "pairs-swapped", "A and B exchanged", |params, s, _| {
+        if s >= 0.5 {
+            params.wiring.faults.push(WireFault::PairsSwapped([Pair::A, Pair::B]));
+        } else {
+            // Half plugged: the contacts of both pairs are poor.
+            params.wiring.faults.push(WireFault::HighResistance { wire: Wire::APlus, ohm: 40.0 * s });
+        }
+    });
+
+/// A conductor that opens now and then where the cable bends.
+pub(super) const FLEX_BREAK: Row = Row {
+    has_place: true,
+    ..row(FaultId::FlexBreak, "flex-break", "Cable breaks when bent", |params, s, at_m| {
+        params.wiring.contact = Some(FlexContact {
+            fault: WireFault::Open(Wire::APlus),
+            flex: FlexParams {
+                from_m: at_m - 0.03,
+                to_m: at_m + 0.03,
+                open_rate_per_s: 1.0 + 19.0 * s,
+                mean_open_s: 2e-3 + 48e-3 * s,
+            },
+        });
+    })
+};
+
+/// Supply conductors with up to 10 ohm more on their way.
+pub(super) const SUPPLY_THIN: Row =
+    row(FaultId::SupplyThin, "supply-thin", "Supply low at the head", |params, s, _| {
+        params.supply.contact_ohm += 10.0 * s;
+    });
+
+/// Screen lifted while an inverter switches next to it.
+pub(super) const SCREEN_OPEN: Row =
+    row(FaultId::ScreenOpen, "screen-open", "Screen lifted, inverter on", |params, s, _| {
+        params.interference.shield = Shield::Open;
+        params.interference.inverter.edge_v += 60.0 * s;
+    });
+
+/// Termination forgotten, from half severity on; before, a termination of the wrong value.
+pub(super) const TERMINATION_MISSING: Row =
+    row(FaultId::TerminationMissing, "termination-missing", "Termination missing", |params, s, _| {
+        params.wiring.terminals.termination_ohm *= 1.0 + 50.0 * s;
+        params.wiring.terminals.bias_ohm *= 1.0 + s;
+    });
