@@ -3,8 +3,13 @@
 //! Files, links, column headings and tests use the name; code uses the enum. Number fields of the page are built
 //! from the rows, so a new setting costs one field in [`crate::setup`] and one row here.
 
+mod access;
+mod rows;
+
+pub use rows::ROWS;
+
 use crate::numbers::{self, NumberError};
-use crate::setup::{Counting, Feedback, LampControl, Sensors, Setup, ShieldBond};
+use crate::setup::Setup;
 
 /// A setting of the bench.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -175,72 +180,6 @@ pub enum SettingError {
     },
 }
 
-const fn number(low: f64, high: f64, step: f64) -> Kind {
-    Kind::Number { low, high, step, whole: false }
-}
-
-const fn row(setting: Setting, name: &'static str, label: &'static str, unit: &'static str, kind: Kind) -> Row {
-    Row { setting, name, label, unit, kind }
-}
-
-/// All settings, in the order of the enum.
-pub const ROWS: [Row; 30] = [
-    row(Setting::HeadGap, "head.gap_um", "Gap at machine zero", "um", number(0.0, 4000.0, 10.0)),
-    row(Setting::HeadWedge, "head.wedge_um_per_m", "Gap growth along the travel", "um/m", number(-500.0, 6000.0, 10.0)),
-    row(Setting::HeadTilt, "head.tilt_mrad", "Tilt", "mrad", number(-200.0, 200.0, 1.0)),
-    row(Setting::HeadYaw, "head.yaw_mrad", "Yaw", "mrad", number(-200.0, 200.0, 0.1)),
-    row(Setting::HeadLamp, "head.lamp_percent", "Lamp brightness", "%", number(0.0, 150.0, 1.0)),
-    row(Setting::HeadNoise, "head.noise_factor", "Electrical noise", "", number(0.0, 1000.0, 1.0)),
-    row(Setting::HeadSensors, "head.sensors", "Sensors", "", Kind::Words(&["one-sensor", "two-sensors"])),
-    row(Setting::HeadRoll, "head.roll_mrad", "Roll", "mrad", number(-200.0, 200.0, 1.0)),
-    row(Setting::HeadLateral, "head.lateral_um", "Offset across the track", "um", number(-5000.0, 5000.0, 50.0)),
-    row(Setting::HeadSag, "head.sag_um", "Sag in the middle of the travel", "um", number(-1500.0, 1500.0, 10.0)),
-    row(Setting::HeadVibration, "head.vibration_um", "Vibration of the gap", "um", number(0.0, 500.0, 1.0)),
-    row(Setting::LampControl, "lamp.control", "Lamp drive", "", Kind::Words(&["fixed", "regulated"])),
-    row(Setting::LampAge, "lamp.age_kilohours", "Lamp age", "kh", number(0.0, 500.0, 1.0)),
-    row(Setting::LampTemperature, "lamp.temperature_c", "Lamp temperature", "\u{b0}C", number(-30.0, 110.0, 1.0)),
-    row(Setting::CableLength, "cable.length_m", "Cable length", "m", number(0.5, 100.0, 0.5)),
-    row(
-        Setting::CableSupplyGauge,
-        "cable.supply_awg",
-        "Supply conductor, AWG",
-        "",
-        Kind::Number { low: 16.0, high: 32.0, step: 1.0, whole: true },
-    ),
-    row(Setting::CableSupply, "cable.supply_v", "Supply at the control", "V", number(0.0, 6.0, 0.05)),
-    row(Setting::CableShield, "cable.shield", "Screen bonded at", "", Kind::Words(&["both-ends", "one-end", "open"])),
-    row(Setting::CableInverter, "cable.inverter_v", "Inverter bursts next to it", "V", number(0.0, 100.0, 1.0)),
-    row(Setting::CableHum, "cable.hum_mv", "Mains hum", "mV", number(0.0, 5000.0, 10.0)),
-    row(Setting::InputThreshold, "input.threshold_mv", "Switching threshold", "mV", number(-2000.0, 5000.0, 10.0)),
-    row(Setting::InputHysteresis, "input.hysteresis_mv", "Hysteresis", "mV", number(1.0, 2000.0, 5.0)),
-    row(Setting::InputHold, "input.hold_mv", "Least signal", "mV", number(0.0, 1000.0, 5.0)),
-    row(
-        Setting::InputInterpolation,
-        "input.interpolation",
-        "Interpolation",
-        "",
-        Kind::Number { low: 1.0, high: 100.0, step: 1.0, whole: true },
-    ),
-    row(Setting::InputCounting, "input.counting", "Counting", "", Kind::Words(&["x1", "x2", "x4"])),
-    row(Setting::ServoKv, "servo.kv_per_s", "Position gain", "1/s", number(1.0, 200.0, 0.5)),
-    row(Setting::ServoFeedForward, "servo.feed_forward_percent", "Velocity feed-forward", "%", number(0.0, 100.0, 1.0)),
-    row(Setting::ServoFeedback, "servo.feedback", "Position from", "", Kind::Words(&["motor", "scale"])),
-    row(
-        Setting::MonitorMovingBand,
-        "monitor.moving_band_mm",
-        "Following error allowed while moving",
-        "mm",
-        number(0.01, 100.0, 0.1),
-    ),
-    row(
-        Setting::MonitorStandstillBand,
-        "monitor.standstill_band_mm",
-        "Following error allowed at standstill",
-        "mm",
-        number(0.01, 100.0, 0.1),
-    ),
-];
-
 impl Setting {
     /// Its row.
     pub fn row(self) -> &'static Row {
@@ -255,70 +194,6 @@ impl Setting {
         ROWS.iter().find(|row| row.name == name).map(|row| row.setting).ok_or_else(|| SettingError::Unknown {
             name: name.to_owned(),
             hint: nearest_hint(name, ROWS.iter().map(|row| row.name)),
-        })
-    }
-
-    /// Its value in a set-up.
-    pub fn get(self, setup: &Setup) -> Value {
-        let word = |w: &str| Value::Word(w.to_owned());
-        Value::Number(match self {
-            Setting::HeadGap => setup.head.gap_um,
-            Setting::HeadWedge => setup.head.wedge_um_per_m,
-            Setting::HeadTilt => setup.head.tilt_mrad,
-            Setting::HeadYaw => setup.head.yaw_mrad,
-            Setting::HeadLamp => setup.head.lamp_percent,
-            Setting::HeadNoise => setup.head.noise_factor,
-            Setting::HeadRoll => setup.head.roll_mrad,
-            Setting::HeadLateral => setup.head.lateral_um,
-            Setting::HeadSag => setup.head.sag_um,
-            Setting::HeadVibration => setup.head.vibration_um,
-            Setting::LampAge => setup.lamp.age_kilohours,
-            Setting::LampTemperature => setup.lamp.temperature_c,
-            Setting::CableLength => setup.cable.length_m,
-            Setting::CableSupplyGauge => setup.cable.supply_awg,
-            Setting::CableSupply => setup.cable.supply_v,
-            Setting::CableInverter => setup.cable.inverter_v,
-            Setting::CableHum => setup.cable.hum_mv,
-            Setting::LampControl => {
-                return word(match setup.lamp.control {
-                    LampControl::Fixed => "fixed",
-                    LampControl::Regulated => "regulated",
-                });
-            }
-            Setting::CableShield => {
-                return word(match setup.cable.shield {
-                    ShieldBond::BothEnds => "both-ends",
-                    ShieldBond::OneEnd => "one-end",
-                    ShieldBond::Open => "open",
-                });
-            }
-            Setting::InputThreshold => setup.input.threshold_mv,
-            Setting::InputHysteresis => setup.input.hysteresis_mv,
-            Setting::InputHold => setup.input.hold_mv,
-            Setting::InputInterpolation => setup.input.interpolation,
-            Setting::ServoKv => setup.servo.kv_per_s,
-            Setting::ServoFeedForward => setup.servo.feed_forward_percent,
-            Setting::MonitorMovingBand => setup.monitor.moving_band_mm,
-            Setting::MonitorStandstillBand => setup.monitor.standstill_band_mm,
-            Setting::HeadSensors => {
-                return word(match setup.head.sensors {
-                    Sensors::OneSensor => "one-sensor",
-                    Sensors::TwoSensors => "two-sensors",
-                });
-            }
-            Setting::InputCounting => {
-                return word(match setup.input.counting {
-                    Counting::X1 => "x1",
-                    Counting::X2 => "x2",
-                    Counting::X4 => "x4",
-                });
-            }
-            Setting::ServoFeedback => {
-                return word(match setup.servo.feedback {
-                    Feedback::Motor => "motor",
-                    Feedback::Scale => "scale",
-                });
-            }
         })
     }
 
@@ -377,60 +252,6 @@ impl Setting {
             Value::Word(word) => self.set_word(setup, word),
         }
         Ok(())
-    }
-
-    fn set_number(self, setup: &mut Setup, n: f64) {
-        let place = match self {
-            Setting::HeadGap => &mut setup.head.gap_um,
-            Setting::HeadWedge => &mut setup.head.wedge_um_per_m,
-            Setting::HeadTilt => &mut setup.head.tilt_mrad,
-            Setting::HeadYaw => &mut setup.head.yaw_mrad,
-            Setting::HeadLamp => &mut setup.head.lamp_percent,
-            Setting::HeadNoise => &mut setup.head.noise_factor,
-            Setting::HeadRoll => &mut setup.head.roll_mrad,
-            Setting::HeadLateral => &mut setup.head.lateral_um,
-            Setting::HeadSag => &mut setup.head.sag_um,
-            Setting::HeadVibration => &mut setup.head.vibration_um,
-            Setting::LampAge => &mut setup.lamp.age_kilohours,
-            Setting::LampTemperature => &mut setup.lamp.temperature_c,
-            Setting::CableLength => &mut setup.cable.length_m,
-            Setting::CableSupplyGauge => &mut setup.cable.supply_awg,
-            Setting::CableSupply => &mut setup.cable.supply_v,
-            Setting::CableInverter => &mut setup.cable.inverter_v,
-            Setting::CableHum => &mut setup.cable.hum_mv,
-            Setting::InputThreshold => &mut setup.input.threshold_mv,
-            Setting::InputHysteresis => &mut setup.input.hysteresis_mv,
-            Setting::InputHold => &mut setup.input.hold_mv,
-            Setting::InputInterpolation => &mut setup.input.interpolation,
-            Setting::ServoKv => &mut setup.servo.kv_per_s,
-            Setting::ServoFeedForward => &mut setup.servo.feed_forward_percent,
-            Setting::MonitorMovingBand => &mut setup.monitor.moving_band_mm,
-            Setting::MonitorStandstillBand => &mut setup.monitor.standstill_band_mm,
-            Setting::HeadSensors
-            | Setting::LampControl
-            | Setting::CableShield
-            | Setting::InputCounting
-            | Setting::ServoFeedback => return,
-        };
-        *place = n;
-    }
-
-    fn set_word(self, setup: &mut Setup, word: &str) {
-        match (self, word) {
-            (Setting::HeadSensors, "one-sensor") => setup.head.sensors = Sensors::OneSensor,
-            (Setting::HeadSensors, _) => setup.head.sensors = Sensors::TwoSensors,
-            (Setting::LampControl, "regulated") => setup.lamp.control = LampControl::Regulated,
-            (Setting::LampControl, _) => setup.lamp.control = LampControl::Fixed,
-            (Setting::CableShield, "open") => setup.cable.shield = ShieldBond::Open,
-            (Setting::CableShield, "one-end") => setup.cable.shield = ShieldBond::OneEnd,
-            (Setting::CableShield, _) => setup.cable.shield = ShieldBond::BothEnds,
-            (Setting::InputCounting, "x1") => setup.input.counting = Counting::X1,
-            (Setting::InputCounting, "x2") => setup.input.counting = Counting::X2,
-            (Setting::InputCounting, _) => setup.input.counting = Counting::X4,
-            (Setting::ServoFeedback, "motor") => setup.servo.feedback = Feedback::Motor,
-            (Setting::ServoFeedback, _) => setup.servo.feedback = Feedback::Scale,
-            _ => {}
-        }
     }
 }
 

@@ -1,0 +1,124 @@
+//! Reading and writing a setting in a set-up.
+
+use super::{Setting, Value};
+use crate::setup::{Counting, Feedback, LampControl, Sensors, Setup, ShieldBond};
+
+impl Setting {
+    /// Its value in a set-up.
+    pub fn get(self, setup: &Setup) -> Value {
+        let word = |w: &str| Value::Word(w.to_owned());
+        Value::Number(match self {
+            Setting::HeadGap => setup.head.gap_um,
+            Setting::HeadWedge => setup.head.wedge_um_per_m,
+            Setting::HeadTilt => setup.head.tilt_mrad,
+            Setting::HeadYaw => setup.head.yaw_mrad,
+            Setting::HeadLamp => setup.head.lamp_percent,
+            Setting::HeadNoise => setup.head.noise_factor,
+            Setting::HeadRoll => setup.head.roll_mrad,
+            Setting::HeadLateral => setup.head.lateral_um,
+            Setting::HeadSag => setup.head.sag_um,
+            Setting::HeadVibration => setup.head.vibration_um,
+            Setting::LampAge => setup.lamp.age_kilohours,
+            Setting::LampTemperature => setup.lamp.temperature_c,
+            Setting::CableLength => setup.cable.length_m,
+            Setting::CableSupplyGauge => setup.cable.supply_awg,
+            Setting::CableSupply => setup.cable.supply_v,
+            Setting::CableInverter => setup.cable.inverter_v,
+            Setting::CableHum => setup.cable.hum_mv,
+            Setting::LampControl => {
+                return word(match setup.lamp.control {
+                    LampControl::Fixed => "fixed",
+                    LampControl::Regulated => "regulated",
+                });
+            }
+            Setting::CableShield => {
+                return word(match setup.cable.shield {
+                    ShieldBond::BothEnds => "both-ends",
+                    ShieldBond::OneEnd => "one-end",
+                    ShieldBond::Open => "open",
+                });
+            }
+            Setting::InputThreshold => setup.input.threshold_mv,
+            Setting::InputHysteresis => setup.input.hysteresis_mv,
+            Setting::InputHold => setup.input.hold_mv,
+            Setting::InputInterpolation => setup.input.interpolation,
+            Setting::ServoKv => setup.servo.kv_per_s,
+            Setting::ServoFeedForward => setup.servo.feed_forward_percent,
+            Setting::MonitorMovingBand => setup.monitor.moving_band_mm,
+            Setting::MonitorStandstillBand => setup.monitor.standstill_band_mm,
+            Setting::HeadSensors => {
+                return word(match setup.head.sensors {
+                    Sensors::OneSensor => "one-sensor",
+                    Sensors::TwoSensors => "two-sensors",
+                });
+            }
+            Setting::InputCounting => {
+                return word(match setup.input.counting {
+                    Counting::X1 => "x1",
+                    Counting::X2 => "x2",
+                    Counting::X4 => "x4",
+                });
+            }
+            Setting::ServoFeedback => {
+                return word(match setup.servo.feedback {
+                    Feedback::Motor => "motor",
+                    Feedback::Scale => "scale",
+                });
+            }
+        })
+    }
+
+    pub(super) fn set_number(self, setup: &mut Setup, n: f64) {
+        let place = match self {
+            Setting::HeadGap => &mut setup.head.gap_um,
+            Setting::HeadWedge => &mut setup.head.wedge_um_per_m,
+            Setting::HeadTilt => &mut setup.head.tilt_mrad,
+            Setting::HeadYaw => &mut setup.head.yaw_mrad,
+            Setting::HeadLamp => &mut setup.head.lamp_percent,
+            Setting::HeadNoise => &mut setup.head.noise_factor,
+            Setting::HeadRoll => &mut setup.head.roll_mrad,
+            Setting::HeadLateral => &mut setup.head.lateral_um,
+            Setting::HeadSag => &mut setup.head.sag_um,
+            Setting::HeadVibration => &mut setup.head.vibration_um,
+            Setting::LampAge => &mut setup.lamp.age_kilohours,
+            Setting::LampTemperature => &mut setup.lamp.temperature_c,
+            Setting::CableLength => &mut setup.cable.length_m,
+            Setting::CableSupplyGauge => &mut setup.cable.supply_awg,
+            Setting::CableSupply => &mut setup.cable.supply_v,
+            Setting::CableInverter => &mut setup.cable.inverter_v,
+            Setting::CableHum => &mut setup.cable.hum_mv,
+            Setting::InputThreshold => &mut setup.input.threshold_mv,
+            Setting::InputHysteresis => &mut setup.input.hysteresis_mv,
+            Setting::InputHold => &mut setup.input.hold_mv,
+            Setting::InputInterpolation => &mut setup.input.interpolation,
+            Setting::ServoKv => &mut setup.servo.kv_per_s,
+            Setting::ServoFeedForward => &mut setup.servo.feed_forward_percent,
+            Setting::MonitorMovingBand => &mut setup.monitor.moving_band_mm,
+            Setting::MonitorStandstillBand => &mut setup.monitor.standstill_band_mm,
+            Setting::HeadSensors
+            | Setting::LampControl
+            | Setting::CableShield
+            | Setting::InputCounting
+            | Setting::ServoFeedback => return,
+        };
+        *place = n;
+    }
+
+    pub(super) fn set_word(self, setup: &mut Setup, word: &str) {
+        match (self, word) {
+            (Setting::HeadSensors, "one-sensor") => setup.head.sensors = Sensors::OneSensor,
+            (Setting::HeadSensors, _) => setup.head.sensors = Sensors::TwoSensors,
+            (Setting::LampControl, "regulated") => setup.lamp.control = LampControl::Regulated,
+            (Setting::LampControl, _) => setup.lamp.control = LampControl::Fixed,
+            (Setting::CableShield, "open") => setup.cable.shield = ShieldBond::Open,
+            (Setting::CableShield, "one-end") => setup.cable.shield = ShieldBond::OneEnd,
+            (Setting::CableShield, _) => setup.cable.shield = ShieldBond::BothEnds,
+            (Setting::InputCounting, "x1") => setup.input.counting = Counting::X1,
+            (Setting::InputCounting, "x2") => setup.input.counting = Counting::X2,
+            (Setting::InputCounting, _) => setup.input.counting = Counting::X4,
+            (Setting::ServoFeedback, "motor") => setup.servo.feedback = Feedback::Motor,
+            (Setting::ServoFeedback, _) => setup.servo.feedback = Feedback::Scale,
+            _ => {}
+        }
+    }
+}
