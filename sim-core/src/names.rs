@@ -283,9 +283,32 @@ pub fn nearest_hint<'a>(name: &str, names: impl Iterator<Item = &'a str> + Clone
             if let [only] = offer.as_slice() {
                 return format!("there is only {only}");
             }
-            format!("there are {}", offer.join(", "))
+            format!("there are {}", listed(name, offer))
         }
     }
+}
+
+/// Longest list that a message carries, characters: more would bury what it says.
+const LONGEST_LIST: usize = 200;
+
+/// The words in their order, or where they are too many the ones most like `name`, and how many more there are.
+fn listed(name: &str, mut words: Vec<&str>) -> String {
+    let whole = words.join(", ");
+    if whole.len() <= LONGEST_LIST {
+        return whole;
+    }
+    words.sort_by_key(|word| (edit_distance(name, word), *word));
+    let mut some = String::new();
+    let mut told = 0;
+    for word in &words {
+        if some.len() + word.len() > LONGEST_LIST / 2 {
+            break;
+        }
+        some.push_str(word);
+        some.push_str(", ");
+        told += 1;
+    }
+    format!("{some}and {} more", words.len() - told)
 }
 
 fn edit_distance(a: &str, b: &str) -> usize {
@@ -307,6 +330,15 @@ fn edit_distance(a: &str, b: &str) -> usize {
 mod tests {
     use super::*;
     use crate::setup::BenchId;
+
+    #[test]
+    fn a_long_list_of_names_is_cut_to_the_likeliest() {
+        let names: Vec<String> = (0..40).map(|i| format!("fault-number-{i}")).collect();
+        let hint = nearest_hint("rust", names.iter().map(String::as_str));
+        assert!(hint.len() < 160 && hint.ends_with(" more"), "{hint}");
+        let shown = hint.matches("fault-number").count();
+        assert!(hint.ends_with(&format!("and {} more", 40 - shown)), "{hint}");
+    }
 
     #[test]
     fn every_row_stands_at_its_setting_and_can_be_read_and_written() {

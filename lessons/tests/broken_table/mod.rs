@@ -182,7 +182,11 @@ fn steps() -> Vec<Case> {
             "{ smear = { from_mm = 400, to_mm = 500, blocked_percent = 120 } }",
             "range 0 to 100",
         ),
-        command("fault-unknown", "{ break = { fault = \"rust\", severity_percent = 50 } }", "tape-smear"),
+        command(
+            "fault-unknown",
+            "{ break = { fault = \"rust\", severity_percent = 50 } }",
+            "is not known here; there are ",
+        ),
         command("fault-unknown-near", "{ mend = \"gap-wides\" }", "did you mean \"gap-wide\"?"),
         command("setting-in-a-step", "{ set = { head.gap_um = 9000 } }", "range 0 to 4000 um"),
     ]

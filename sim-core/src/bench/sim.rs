@@ -72,7 +72,18 @@ impl Sim {
             narrator: Narrator::default(),
         };
         let bench = Bench { format: BENCH_FORMAT, setup, faults, state };
-        let mut sim = Self {
+        let mut sim = Self::with(bench, params, compiled);
+        sim.settle();
+        // On a bench that was just switched on there is nothing to acknowledge.
+        let input = sim.axis_input();
+        let on = sim.bench.state.axis.command(&sim.compiled.axis, &input, AxisCommand::SwitchOn);
+        debug_assert!(on.is_ok(), "a fresh drive can be switched on");
+        sim.refresh_record();
+        sim
+    }
+
+    fn with(bench: Bench, params: Params, compiled: Compiled) -> Self {
+        Self {
             bench,
             params,
             compiled,
@@ -81,14 +92,7 @@ impl Sim {
             around: InterferenceStep::default(),
             record: Record::default(),
             pending: Vec::new(),
-        };
-        sim.settle();
-        // On a bench that was just switched on there is nothing to acknowledge.
-        let input = sim.axis_input();
-        let on = sim.bench.state.axis.command(&sim.compiled.axis, &input, AxisCommand::SwitchOn);
-        debug_assert!(on.is_ok(), "a fresh drive can be switched on");
-        sim.refresh_record();
-        sim
+        }
     }
 
     /// The start of a scene, with its settings made.
@@ -109,16 +113,7 @@ impl Sim {
         bench.check()?;
         let params = params_of(&bench.setup, &bench.faults, &bench.state.dirt);
         let compiled = Compiled::new(&params);
-        let mut sim = Self {
-            bench,
-            params,
-            compiled,
-            cursor: SurfaceCursor::default(),
-            mark_cursor: MarkCursor::default(),
-            around: InterferenceStep::default(),
-            record: Record::default(),
-            pending: Vec::new(),
-        };
+        let mut sim = Self::with(bench, params, compiled);
         sim.refresh_record();
         Ok(sim)
     }

@@ -32,13 +32,14 @@ pub fn run(args: &Args, progress: Progress) -> Result<()> {
     let site = build::page(progress)?;
     let runtime = Builder::new_current_thread().enable_all().build().map_err(|e| server::failed(&e))?;
     runtime.block_on(async {
+        let end = watch_for_the_end()?;
         println!("Countlight is at {}   (Ctrl-C ends it)", server.url());
         let (asked, told) = tokio::sync::oneshot::channel::<()>();
         let serving = server.serve(&site, async {
             let _ = told.await;
         });
         let stop = async {
-            asked_to_end().await?;
+            end.await?;
             let _ = asked.send(());
             tokio::time::sleep(GRACE).await;
             Ok(())
@@ -50,18 +51,22 @@ pub fn run(args: &Args, progress: Progress) -> Result<()> {
     })
 }
 
-/// Ends when the person presses Ctrl-C or the system asks the program to end.
-async fn asked_to_end() -> Result<()> {
+/// Watches from now on for Ctrl-C and for the system's wish that the program end; what comes back ends with either.
+/// Inside the runtime only. To be called before the address is printed: who can read it may press Ctrl-C.
+fn watch_for_the_end() -> Result<impl Future<Output = Result<()>>> {
     let fail = |e: &std::io::Error| Error::new(format!("cannot watch for Ctrl-C: {e}"), "signals", "start it again");
     #[cfg(unix)]
     {
         use tokio::signal::unix::{SignalKind, signal};
+        let mut interrupt = signal(SignalKind::interrupt()).map_err(|e| fail(&e))?;
         let mut terminate = signal(SignalKind::terminate()).map_err(|e| fail(&e))?;
-        tokio::select! {
-            pressed = tokio::signal::ctrl_c() => pressed.map_err(|e| fail(&e)),
-            _ = terminate.recv() => Ok(()),
-        }
+        Ok(async move {
+            tokio::select! {
+                _ = interrupt.recv() => Ok(()),
+                _ = terminate.recv() => Ok(()),
+            }
+        })
     }
     #[cfg(not(unix))]
-    tokio::signal::ctrl_c().await.map_err(|e| fail(&e))
+    Ok(async move { tokio::signal::ctrl_c().await.map_err(|e| fail(&e)) })
 }
