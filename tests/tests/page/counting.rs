@@ -97,6 +97,8 @@ async fn jogging_by_hand_with_one_sensor_and_with_two() -> Result<()> {
     let page = Page::open().await?;
     page.set_slower(1).await?;
     page.click("Stop").await?;
+    // The source of the position is changed at standstill only.
+    page.until_figures("the axis stands", |f| f.doing == "Holding").await?;
     // Both ways of counting on the motor's own feedback, so that a wrong count does not drive the axis.
     page.choose("motor").await?;
     page.choose("one").await?;
