@@ -137,6 +137,9 @@ impl Event {
                 format!("Dirt comes under the head at {place} mm: {:.0} % of the pattern is left.", contrast * 100.0)
             }
             What::DirtPassed => format!("The head is over clean scale again at {place} mm."),
+            What::CountStands { amplitude_v, needed_v } if *amplitude_v > 1.5 * needed_v => format!(
+                "The count stands at {place} mm, the table moves. A is strong enough with {amplitude_v:.2} V: a channel sits off its middle or its wires are not right."
+            ),
             What::CountStands { amplitude_v, needed_v } => format!(
                 "Signal too weak to switch at {place} mm: {amplitude_v:.2} V, needs {needed_v:.2} V. The count stands, the table moves."
             ),
@@ -201,6 +204,9 @@ mod tests {
             event(What::CountResumes { lost_counts: 20, lost_m: 0.005 }).words(),
             "Counting again at 150.2 mm. 20 counts were lost: the readout is off by 5.000 mm until the axis is homed."
         );
+        let stands = |amplitude_v| event(What::CountStands { amplitude_v, needed_v: 0.1 }).words();
+        assert!(stands(0.08).starts_with("Signal too weak"), "{}", stands(0.08));
+        assert!(stands(0.49).contains("strong enough with 0.49 V"), "{}", stands(0.49));
         assert_eq!(mm(-0.000_000_1, 2), "0.00");
         assert_eq!(mm(-0.0015, 1), "-1.5");
     }
