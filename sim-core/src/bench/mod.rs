@@ -4,6 +4,8 @@ pub mod command;
 mod compiled;
 mod narrator;
 mod orders;
+mod reading;
+mod recording;
 mod sim;
 mod state;
 
