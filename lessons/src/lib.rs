@@ -3,12 +3,14 @@
 //! A scene is a text file (TOML). [`read`] turns it into a [`sim_core::scene::Scene`] or says which file and line is
 //! wrong, why, and how to mend it.
 
+mod claims;
 mod error;
 mod library;
 mod read;
 mod slips;
 mod words;
 
+pub use claims::{Slip, Unmet, told_apart, unmet};
 pub use error::SceneError;
 pub use library::{Shipped, shipped, shipped_by_name};
 pub use read::{LARGEST_FILE, read, read_bytes, write};

@@ -9,20 +9,26 @@ static SCENES: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/scenes");
 pub struct Shipped {
     /// File name without its ending: the scene's stable id.
     pub id: &'static str,
+    /// Folder that it stands in below `scenes`, such as `faults`; empty for the first scenes.
+    pub group: &'static str,
     /// The text of the file.
     pub text: &'static str,
 }
 
-/// All scenes that come with the program, in order of their id.
+/// All scenes that come with the program, the first ones before those in folders, in order of their id.
 pub fn shipped() -> Vec<Shipped> {
-    let mut scenes: Vec<Shipped> = SCENES
-        .files()
-        .filter_map(|file| {
+    let of = |dir: &'static Dir<'static>, group: &'static str| -> Vec<Shipped> {
+        let read = |file: &'static include_dir::File<'static>| {
             let id = file.path().file_name()?.to_str()?.strip_suffix(".toml")?;
-            Some(Shipped { id, text: file.contents_utf8()? })
-        })
-        .collect();
-    scenes.sort_by_key(|scene| scene.id);
+            Some(Shipped { id, group, text: file.contents_utf8()? })
+        };
+        dir.files().filter_map(read).collect()
+    };
+    let mut scenes = of(&SCENES, "");
+    for dir in SCENES.dirs() {
+        scenes.extend(of(dir, dir.path().to_str().unwrap_or_default()));
+    }
+    scenes.sort_by_key(|scene| (scene.group, scene.id));
     scenes
 }
 

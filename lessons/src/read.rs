@@ -1,12 +1,13 @@
 //! From a scene file to a scene, or to an error that names file, line and remedy.
 
+use crate::claims;
 use crate::error::SceneError;
 use crate::slips;
 use crate::words;
 use serde::Deserialize;
 use sim_core::bench::command::{Command, PlaceMm, SettingList, check_place};
 use sim_core::numbers::Within;
-use sim_core::scene::{FORMAT, Scene, Timed};
+use sim_core::scene::{Expect, FORMAT, LookAlike, Scene, Timed};
 use sim_core::setup::{BenchId, Setup};
 use std::ops::Range;
 use toml::Spanned;
@@ -38,6 +39,10 @@ struct File {
     set: SettingList,
     #[serde(default, rename = "step")]
     steps: Vec<Step>,
+    #[serde(default, rename = "expect")]
+    expects: Vec<Spanned<Expect>>,
+    #[serde(default, rename = "look_alike")]
+    look_alikes: Vec<Spanned<LookAlike>>,
 }
 
 /// A step as it stands.
@@ -121,6 +126,8 @@ pub fn read(file: &str, text: &str) -> Result<Scene, SceneError> {
             .into_iter()
             .map(|step| Timed { at_s: step.at_s.into_inner(), command: step.command.into_inner() })
             .collect(),
+        expects: parsed.expects.into_iter().map(Spanned::into_inner).collect(),
+        look_alikes: parsed.look_alikes.into_iter().map(Spanned::into_inner).collect(),
     })
 }
 
@@ -195,7 +202,25 @@ fn check(source: &Source<'_>, parsed: &File) -> Result<(), SceneError> {
         let what = format!("this scene has {} steps; {MOST_STEPS} are allowed", parsed.steps.len());
         return source.wrong(step.at_s.span(), what, "split the scene in two, or let a shuttle repeat the moves.");
     }
-    check_steps(source, &parsed.steps, duration_s, &setup)
+    check_steps(source, &parsed.steps, duration_s, &setup)?;
+    check_claims(source, parsed)
+}
+
+/// Claims name readings that exist, in ranges that can be met; look-alikes are told apart by a claim.
+fn check_claims(source: &Source<'_>, parsed: &File) -> Result<(), SceneError> {
+    for (at, expect) in parsed.expects.iter().map(|e| (e.span(), e.get_ref())) {
+        if let Err(why) = claims::check(expect) {
+            return source.wrong(at, why.what, &why.mend);
+        }
+    }
+    for (at, alike) in parsed.look_alikes.iter().map(|a| (a.span(), a.get_ref())) {
+        if !parsed.expects.iter().any(|e| e.get_ref().reading == alike.reading) {
+            let what =
+                format!("\"{}\" tells two scenes apart, but this scene does not say where it lies", alike.reading);
+            return source.wrong(at, what, "write an [[expect]] for this reading, or name another reading.");
+        }
+    }
+    Ok(())
 }
 
 fn check_steps(source: &Source<'_>, steps: &[Step], duration_s: f64, setup: &Setup) -> Result<(), SceneError> {

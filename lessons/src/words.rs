@@ -64,6 +64,8 @@ fn missing_line(message: &str) -> Option<Told> {
         "direction" => "direction = \"forward\"",
         "blocked_percent" => "blocked_percent = 90",
         "fault" => "fault = \"tape-smear\"",
+        "reading" => "reading = \"amplitude_a_v\"",
+        "scene" => "scene = \"gap-wide\"",
         "severity_percent" => "severity_percent = 50",
         _ => return Some((format!("\"{name}\" is missing"), format!("add {name} with its value."))),
     };

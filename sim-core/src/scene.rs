@@ -19,6 +19,45 @@ pub struct Timed {
     pub command: Command,
 }
 
+/// What a scene claims of its run: a reading, and where it lies. At least one of the bounds is given.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Expect {
+    /// Name of the reading, see [`crate::instrument::readings::READINGS`].
+    pub reading: String,
+    /// Least value, in the unit of the reading.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub from: Option<f64>,
+    /// Greatest value.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub to: Option<f64>,
+}
+
+impl Expect {
+    /// The bounds; open ones are infinite.
+    #[must_use]
+    pub fn range(&self) -> (f64, f64) {
+        (self.from.unwrap_or(f64::NEG_INFINITY), self.to.unwrap_or(f64::INFINITY))
+    }
+
+    /// Whether a reading is as claimed; a reading that the run did not give is not.
+    #[must_use]
+    pub fn holds(&self, value: Option<f64>) -> bool {
+        let (low, high) = self.range();
+        value.is_some_and(|value| (low..=high).contains(&value))
+    }
+}
+
+/// Another scene that looks much the same, and the reading that tells them apart.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LookAlike {
+    /// Id of the other scene.
+    pub scene: String,
+    /// Name of the reading that differs; both scenes claim it, in ranges that do not meet.
+    pub reading: String,
+}
+
 /// A scene.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -43,4 +82,10 @@ pub struct Scene {
     /// What is done, in order of time.
     #[serde(default, rename = "step")]
     pub steps: Vec<Timed>,
+    /// What the run shows, by its readings.
+    #[serde(default, rename = "expect", skip_serializing_if = "Vec::is_empty")]
+    pub expects: Vec<Expect>,
+    /// Scenes that are easily taken for this one.
+    #[serde(default, rename = "look_alike", skip_serializing_if = "Vec::is_empty")]
+    pub look_alikes: Vec<LookAlike>,
 }

@@ -66,12 +66,13 @@ fn off_mm(r: &Record) -> f64 {
     (r.counted_m - r.table_m) * 1e3
 }
 
-/// A new scene comes with a test of what it claims.
+/// A new scene comes with a test of what it claims: here, or by its own `[[expect]]` (see `signatures.rs`).
 #[test]
 fn every_shipped_scene_has_its_claims_tested() {
     let text = include_str!("scenes.rs");
     for scene in shipped() {
-        assert!(text.contains(&format!("play(\"{}\")", scene.id)), "no test plays {}", scene.id);
+        let claims = !self::scene(scene.id).expects.is_empty();
+        assert!(claims || text.contains(&format!("play(\"{}\")", scene.id)), "no test plays {}", scene.id);
     }
 }
 

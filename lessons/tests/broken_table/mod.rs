@@ -64,6 +64,7 @@ pub fn cases() -> Vec<Case> {
     all.extend(head());
     all.extend(settings());
     all.extend(steps());
+    all.extend(claims());
     all
 }
 
@@ -189,5 +190,38 @@ fn steps() -> Vec<Case> {
         ),
         command("fault-unknown-near", "{ mend = \"gap-wides\" }", "did you mean \"gap-wide\"?"),
         command("setting-in-a-step", "{ set = { head.gap_um = 9000 } }", "range 0 to 4000 um"),
+    ]
+}
+
+/// `[[expect]]` and `[[look_alike]]`, below the good scene.
+fn claims() -> Vec<Case> {
+    let line = GOOD.lines().count() + 1;
+    let below = |name, text: &str, at: usize, says| whole(name, format!("{GOOD}{text}\n"), Some(line + at), says);
+    let expect = "[[expect]]\nreading = \"ratio\"\nfrom = 0.9\n";
+    vec![
+        below(
+            "reading-unknown",
+            "[[expect]]\nreading = \"amplitude_c_v\"\nto = 1",
+            0,
+            "did you mean \"amplitude_a_v\"?",
+        ),
+        below("expect-without-bounds", "[[expect]]\nreading = \"ratio\"", 0, "nothing says where it lies"),
+        below("expect-upside-down", "[[expect]]\nreading = \"ratio\"\nfrom = 2\nto = 1", 0, "greater than"),
+        below("expect-infinite", "[[expect]]\nreading = \"ratio\"\nto = inf", 0, "no finite number"),
+        below("expect-as-text", "[[expect]]\nreading = \"ratio\"\nto = \"1.1\"", 2, "expected a number"),
+        below("expect-misspelt", "[[expect]]\nreading = \"ratio\"\nupto = 1", 2, "known here"),
+        below("expect-without-reading", "[[expect]]\nto = 1", 0, "\"reading\" is missing"),
+        below(
+            "look-alike-not-claimed",
+            "[[look_alike]]\nscene = \"gap-wide\"\nreading = \"ratio\"",
+            0,
+            "does not say where",
+        ),
+        below(
+            "look-alike-without-scene",
+            &format!("{expect}[[look_alike]]\nreading = \"ratio\""),
+            3,
+            "\"scene\" is missing",
+        ),
     ]
 }

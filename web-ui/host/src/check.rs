@@ -5,10 +5,13 @@ use std::fs;
 use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 
+use sim_core::scene::Scene;
+
 use crate::workspace::Workspace;
 use crate::{Error, Result, scene_file};
 
-/// Checks scene files: prints one line for each, and for a broken one where, why and how to mend it.
+/// Checks scene files: prints one line for each, and for a broken one where, why and how to mend it. With `--run` the
+/// scenes are run as well, and what they claim of their readings is held against the run.
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Example:\n  countlight check my-scenes\n\n\
     Ends with code 1 when a scene is broken. Files that are no scenes are named and change nothing.")]
@@ -17,6 +20,9 @@ pub struct Args {
     /// checked.
     #[arg(value_name = "DIR")]
     pub dir: Option<PathBuf>,
+    /// Runs each scene and holds its claims against the run.
+    #[arg(long)]
+    pub run: bool,
 }
 
 /// Runs the verb.
@@ -26,8 +32,8 @@ pub struct Args {
 pub fn run(args: &Args) -> Result<()> {
     let shipped = Workspace::locate().ok().map(|w| w.root().join("lessons/scenes")).filter(|dir| dir.is_dir());
     let (found, place) = match args.dir.clone().or(shipped) {
-        Some(dir) => (Found::below(&dir)?, dir.display().to_string()),
-        None => (Found::embedded(), "the scenes inside this program".to_owned()),
+        Some(dir) => (Found::below(&dir, args.run)?, dir.display().to_string()),
+        None => (Found::embedded(args.run), "the scenes inside this program".to_owned()),
     };
     let told = io::stdout().lock().write_all(found.told().as_bytes());
     if let Err(e) = told
@@ -55,14 +61,15 @@ struct Found {
 }
 
 impl Found {
-    fn embedded() -> Self {
-        let read =
-            |s: &lessons::Shipped| lessons::read(s.id, s.text).map(|scene| scene.title).map_err(scene_file::refused);
+    fn embedded(run: bool) -> Self {
+        let read = |s: &lessons::Shipped| {
+            lessons::read(s.id, s.text).map_err(scene_file::refused).and_then(|scene| borne_out(scene, s.id, run))
+        };
         let scenes = lessons::shipped().iter().map(|s| (s.id.to_owned(), read(s))).collect();
         Self { scenes, stray: Vec::new() }
     }
 
-    fn below(dir: &Path) -> Result<Self> {
+    fn below(dir: &Path, run: bool) -> Result<Self> {
         let mut files = Vec::new();
         gather(dir, &mut files)?;
         files.sort();
@@ -71,7 +78,8 @@ impl Found {
             let name = file.strip_prefix(dir).ok().filter(|p| !p.as_os_str().is_empty()).unwrap_or(&file);
             let name = name.display().to_string();
             if file.extension().is_some_and(|ending| ending == "toml") {
-                found.scenes.push((name, scene_file::read(&file).map(|scene| scene.title)));
+                let read = scene_file::read(&file).and_then(|scene| borne_out(scene, &name, run));
+                found.scenes.push((name, read));
             } else {
                 found.stray.push(name);
             }
@@ -110,6 +118,20 @@ impl Found {
     }
 }
 
+/// The title of a scene, if its run bears out what it claims; without `run` it is taken at its word.
+fn borne_out(scene: Scene, place: &str, run: bool) -> Result<String> {
+    let unmet = if run { lessons::unmet(&scene) } else { Vec::new() };
+    if unmet.is_empty() {
+        return Ok(scene.title);
+    }
+    let what: Vec<String> = unmet.iter().map(ToString::to_string).collect();
+    Err(Error::new(
+        what.join("; "),
+        place,
+        "look at the run with `countlight trace`, then correct the scene or the claim",
+    ))
+}
+
 /// All files below a folder. Folders that are links are not entered, so that no circle can be walked.
 fn gather(place: &Path, files: &mut Vec<PathBuf>) -> Result<()> {
     if place.is_file() {
@@ -134,7 +156,7 @@ mod tests {
 
     #[test]
     fn the_embedded_scenes_are_all_right() {
-        let found = Found::embedded();
+        let found = Found::embedded(false);
         assert_eq!((found.broken(), found.scenes.len()), (0, lessons::shipped().len()), "{}", found.told());
     }
 }

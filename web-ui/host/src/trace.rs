@@ -5,9 +5,9 @@ mod rows;
 
 use std::io::Write;
 
-use sim_core::bench;
+use sim_core::bench::{self, Sim};
 use sim_core::instrument::digest::Digest;
-use sim_core::instrument::summary::Summary;
+use sim_core::instrument::readings::Readings;
 use sim_core::instrument::table::Table;
 use sim_core::record::{Record, STEP_S, Tap};
 
@@ -69,17 +69,17 @@ pub fn run(args: &Args, progress: Progress) -> Result<()> {
     let step = progress.step(format!("running \"{}\", {} s of model time", scene.title, scene.duration_s.get()));
     let share = Share { step: &step, duration_s: scene.duration_s.get(), told: 0 };
     let every = (args.every / (STEP_S * 1e3)).round() as u64;
-    let mut tap = ((Summary::default(), Digest::default()), share);
+    let mut tap = ((Readings::new(Sim::of_scene(&scene).params()), Digest::default()), share);
     if let Some(rows) = &mut rows {
         let table = Table::new(every, |row| rows.put(row));
         bench::run(&scene, &mut (&mut tap, table));
     } else {
         bench::run(&scene, &mut tap);
     }
-    let ((figures, digest), _) = tap;
+    let ((readings, digest), _) = tap;
     step.done();
 
-    let report = Report::new(&args.scene, &scene, digest.hex(), figures);
+    let report = Report::new(&args.scene, &scene, digest.hex(), readings);
     if let Some(rows) = rows {
         rows.finish()?;
     }

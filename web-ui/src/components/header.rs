@@ -101,10 +101,12 @@ fn scene_picker() -> Html {
     let scenes = use_memo((), |()| {
         lessons::shipped()
             .into_iter()
-            .filter_map(|shipped| lessons::read(shipped.id, shipped.text).ok().map(|scene| (shipped.id, scene.title)))
+            .filter_map(|shipped| {
+                lessons::read(shipped.id, shipped.text).ok().map(|scene| (shipped.group, shipped.id, scene.title))
+            })
             .collect::<Vec<_>>()
     });
-    let own = !scenes.iter().any(|(id, _)| *id == current);
+    let own = !scenes.iter().any(|(_, id, _)| *id == current);
     let onchange = {
         let store = store.clone();
         move |event: Event| {
@@ -115,14 +117,18 @@ fn scene_picker() -> Html {
         }
     };
     let title = store.lab.0.borrow().scene().title.clone();
+    let of = |group: &'static str| {
+        scenes.iter().filter(move |(of, _, _)| *of == group).map(|(_, id, title)| {
+            html! { <option key={*id} value={*id} selected={*id == current}>{ title.clone() }</option> }
+        })
+    };
     html! {
         <label class="bench">
             <span class="unseen">{ "Scene" }</span>
             <select id="scene" {onchange}>
                 { if own { html! { <option value={current.clone()} selected=true>{ title }</option> } } else { Html::default() } }
-                { for scenes.iter().map(|(id, title)| html! {
-                    <option key={*id} value={*id} selected={*id == current}>{ title.clone() }</option>
-                }) }
+                { for of("") }
+                <optgroup label="Faults and their signatures">{ for of("faults") }</optgroup>
             </select>
         </label>
     }

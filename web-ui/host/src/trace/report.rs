@@ -1,11 +1,13 @@
 //! What came of a run: for people as text, for programs as JSON.
 
+use std::collections::BTreeMap;
 use std::fmt;
 
 use serde::Serialize;
 use sim_core::event::fixed;
+use sim_core::instrument::readings::{READINGS, Readings};
 use sim_core::instrument::summary::Summary;
-use sim_core::scene::Scene;
+use sim_core::scene::{Expect, Scene};
 
 use crate::{Error, Result};
 
@@ -26,14 +28,42 @@ pub struct Report {
     seed: u32,
     /// Fingerprint of everything that the bench put out.
     digest: String,
+    /// Every reading that the run gave, by name.
+    readings: BTreeMap<&'static str, f64>,
+    /// What the scene claims, and whether the run bears it out.
+    claims: Vec<Claim>,
     summary: Summary,
+}
+
+/// A claim of the scene, held against the run.
+#[derive(Debug, Serialize)]
+struct Claim {
+    #[serde(flatten)]
+    expect: Expect,
+    found: Option<f64>,
+    holds: bool,
 }
 
 impl Report {
     /// Puts the parts together.
-    pub fn new(name: &str, scene: &Scene, digest: String, summary: Summary) -> Self {
+    pub fn new(name: &str, scene: &Scene, digest: String, readings: Readings) -> Self {
         let (title, bench) = (scene.title.clone(), scene.bench.name());
-        Self { format: FORMAT, scene: name.to_owned(), title, bench, seed: scene.seed, digest, summary }
+        let figures = readings.figures();
+        let claims = scene.expects.iter().map(|expect| {
+            let found = figures.get(&expect.reading);
+            Claim { expect: expect.clone(), found, holds: expect.holds(found) }
+        });
+        Self {
+            format: FORMAT,
+            scene: name.to_owned(),
+            title,
+            bench,
+            seed: scene.seed,
+            digest,
+            readings: figures.all().map(|(row, value)| (row.name, value)).collect(),
+            claims: claims.collect(),
+            summary: readings.summary,
+        }
     }
 
     /// As JSON text.
@@ -53,53 +83,37 @@ impl fmt::Display for Report {
         let mut line = |name: &str, text: String| writeln!(f, "  {name:<20}{text}");
         line("scene", format!("{} ({})", self.title, self.scene))?;
         line("bench", format!("{}, seed {}, {} s", self.bench, self.seed, fixed(s.time_s, 3)))?;
-        line("table at the end", format!("{} mm from machine zero", fixed(s.table_mm, 3)))?;
-        line("readout", format!("{} mm", fixed(s.readout_mm, 3)))?;
         line(
-            "readout error",
-            format!(
-                "{} mm at the end, {} mm at worst",
-                fixed(s.readout_error_mm, 3),
-                fixed(s.worst_readout_error_mm, 3)
-            ),
-        )?;
-        line("count", format!("{} at the end, {} to {} on the way", s.count, s.count_range.0, s.count_range.1))?;
-        line("illegal transitions", s.illegal_transitions.to_string())?;
-        line(
-            "following error",
-            format!(
-                "{} mm at most, {} mm at most from what is expected",
-                fixed(s.following_error_mm, 3),
-                fixed(s.following_departure_mm, 3)
-            ),
-        )?;
-        line(
-            "amplitude of A",
-            format!(
-                "{} V at the start, {} V at the end, {} to {} V on the way",
-                fixed(s.amplitude_ends_v.0, 3),
-                fixed(s.amplitude_ends_v.1, 3),
-                fixed(s.amplitude_a_v.0, 3),
-                fixed(s.amplitude_a_v.1, 3)
-            ),
-        )?;
-        line("motor current", format!("{} A at most", fixed(s.current_a, 2)))?;
-        line(
-            "alarms",
+            "log",
             match (s.first_alarm_s, s.first_alarm_mm) {
                 (Some(at_s), Some(at_mm)) => {
-                    format!("{}, the first after {} s at {} mm", s.alarms, fixed(at_s, 4), fixed(at_mm, 1))
+                    format!("the first alarm after {} s at {} mm", fixed(at_s, 4), fixed(at_mm, 1))
                 }
-                _ => "none".to_owned(),
+                _ if s.log.is_empty() => "nothing happened".to_owned(),
+                _ => "no alarm".to_owned(),
             },
         )?;
-        line("warnings", if s.warnings == 0 { "none".to_owned() } else { s.warnings.to_string() })?;
-        line("log", if s.log.is_empty() { "nothing happened".to_owned() } else { String::new() })?;
         for entry in s.log.iter().take(LOG_LINES) {
             writeln!(f, "    {entry}")?;
         }
         if s.log.len() > LOG_LINES {
             writeln!(f, "    and {} more; all of them are in the file of --summary", s.log.len() - LOG_LINES)?;
+        }
+        let width = READINGS.iter().map(|row| row.title.chars().count()).max().unwrap_or(0) + 2;
+        writeln!(f, "  readings")?;
+        for row in READINGS {
+            if let Some(value) = self.readings.get(row.name) {
+                let value = fixed(*value, row.decimals);
+                writeln!(f, "    {:<28}{:<width$}{value} {}", row.name, row.title, row.unit)?;
+            }
+        }
+        if !self.claims.is_empty() {
+            writeln!(f, "  what the scene claims")?;
+        }
+        for claim in &self.claims {
+            let (low, high) = claim.expect.range();
+            let word = if claim.holds { "holds" } else { "FAILS" };
+            writeln!(f, "    {word}  {}: {low} to {high}", claim.expect.reading)?;
         }
         writeln!(f, "  {:<20}{}", "fingerprint", self.digest)
     }
