@@ -25,6 +25,7 @@ pub mod bench;
 pub mod chain;
 pub mod event;
 pub mod fault;
+pub mod inspect;
 pub mod instrument;
 pub mod limits;
 pub mod monitor;
