@@ -1,6 +1,8 @@
 //! One component a file; each reads the store and sends actions or commands.
 
 pub mod actions;
+pub mod breaks;
+pub mod brush;
 pub mod chain_strip;
 pub mod charts;
 pub mod choice;
@@ -15,6 +17,7 @@ pub mod number;
 pub mod optics;
 pub mod picture;
 pub mod place;
+pub mod settings;
 pub mod side;
 pub mod sign;
 pub mod stroke;
