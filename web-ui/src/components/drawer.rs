@@ -3,7 +3,7 @@
 use super::choice::Choice;
 use super::field::{use_field_value, use_first_value};
 use crate::store::{Action, Tool, use_store};
-use sim_core::bench::command::{Break, Command, Percent, PlaceMm, SettingList, Smear, Stretch};
+use sim_core::bench::command::{Break, Command, Percent, PlaceMm, SettingList, Smear, Wipe};
 use sim_core::fault::{FaultId, Group, TABLE};
 use sim_core::names::{Kind, Setting, Value};
 use web_sys::HtmlInputElement;
@@ -124,8 +124,8 @@ fn brush() -> Html {
             };
             let blocked_percent = Percent::nearest(store.ui.smear_percent);
             store.command(match store.ui.tool {
-                Tool::Smear => Command::Smear(Smear { from_mm, to_mm, blocked_percent }),
-                Tool::Wipe => Command::Wipe(Stretch { from_mm, to_mm }),
+                Tool::Smear => Command::Smear(Smear::blocking(from_mm, to_mm, blocked_percent)),
+                Tool::Wipe => Command::Wipe(Wipe::clean(from_mm, to_mm)),
             });
         }
     };
