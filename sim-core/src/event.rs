@@ -3,6 +3,9 @@
 use crate::monitor::MonitorKind;
 use serde::{Deserialize, Serialize};
 
+mod care;
+pub use care::Care;
+
 /// How much an event matters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
@@ -101,6 +104,8 @@ pub enum What {
         /// Name of the fault, or "everything".
         name: String,
     },
+    /// Something was done to scale or window.
+    Care(Care),
 }
 
 /// One entry of the log.
@@ -125,6 +130,7 @@ impl Event {
             | What::IllegalTransition { .. }
             | What::Refused { .. }
             | What::EndStop { .. } => Weight::Warning,
+            What::Care(care) if care.harmful() => Weight::Warning,
             _ => Weight::Note,
         }
     }
@@ -175,6 +181,7 @@ impl Event {
             }
             What::Broken { name } => format!("Put in: {name}."),
             What::Mended { name } => format!("Taken out: {name}."),
+            What::Care(care) => care.words(),
         }
     }
 }

@@ -38,3 +38,4 @@ pub mod scale;
 pub mod scene;
 pub mod setup;
 pub mod surface;
+pub mod upkeep;

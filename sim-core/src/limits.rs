@@ -1,23 +1,16 @@
-//! The door for parameters of the model: finite and inside a stated range, or refused with the name of the field.
+//! The door for parameters whose names say their unit: finite and inside a stated range, or refused with the name of
+//! the field. Where the name does not say it, [`crate::numbers::check_field`] tells the unit.
 
 use crate::numbers::{self, NumberError};
 
-/// Why a parameter was refused: which field, what it was, what is allowed.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[error("{field}: {problem}")]
-pub struct FieldError {
-    /// Name of the field as in the code, unit included.
-    pub field: &'static str,
-    /// What is wrong with the number.
-    pub problem: NumberError,
-}
+pub use crate::numbers::FieldError;
 
 /// Checks that a field is finite and from `low` to `high` (both allowed).
 ///
 /// # Errors
 /// [`FieldError`] with the field, the value and the range.
 pub fn within(field: &'static str, value: f64, low: f64, high: f64) -> Result<(), FieldError> {
-    numbers::check(value, low, high).map(|_| ()).map_err(|problem| FieldError { field, problem })
+    numbers::check(value, low, high).map(|_| ()).map_err(|error| FieldError { field, unit: "", error })
 }
 
 /// Checks that a whole number is from `low` to `high` (both allowed).
@@ -36,7 +29,7 @@ pub fn even(field: &'static str, value: u32) -> Result<(), FieldError> {
     if value.is_multiple_of(2) {
         Ok(())
     } else {
-        Err(FieldError { field, problem: NumberError::Odd(f64::from(value)) })
+        Err(FieldError { field, unit: "", error: NumberError::Odd(f64::from(value)) })
     }
 }
 

@@ -4,6 +4,7 @@
 //! from the rows, so a new setting costs one field in [`crate::setup`] and one row here.
 
 mod access;
+mod on_bench;
 mod rows;
 
 pub use rows::ROWS;
@@ -74,6 +75,12 @@ pub enum Setting {
     MonitorMovingBand,
     /// `monitor.standstill_band_mm`
     MonitorStandstillBand,
+    /// `scale.housing`
+    ScaleHousing,
+    /// `scale.lips_percent`
+    ScaleLips,
+    /// `scale.purge_air`
+    ScalePurgeAir,
 }
 
 /// What a setting may be.
@@ -246,7 +253,7 @@ impl Setting {
     /// # Errors
     /// See [`SettingError`]; the set-up is then unchanged.
     pub fn set(self, setup: &mut Setup, value: &Value) -> Result<(), SettingError> {
-        self.check(value)?;
+        self.check_on(setup, value)?;
         match value {
             Value::Number(n) => self.set_number(setup, *n),
             Value::Word(word) => self.set_word(setup, word),
@@ -260,7 +267,7 @@ impl Setting {
 /// # Errors
 /// The first setting that is out of its range.
 pub fn check_all(setup: &Setup) -> Result<(), SettingError> {
-    ROWS.iter().try_for_each(|row| row.setting.check(&row.setting.get(setup)))
+    ROWS.iter().try_for_each(|row| row.setting.check_on(setup, &row.setting.get(setup)))
 }
 
 fn spaced(unit: &str) -> String {
@@ -349,7 +356,7 @@ mod tests {
                 let mut setup = Setup::healthy(bench);
                 let healthy = row.setting.get(&setup);
                 row.setting.check(&healthy).unwrap();
-                let other = match row.kind {
+                let other = match row.setting.kind_on(&setup) {
                     Kind::Number { low, high, whole, .. } => {
                         Value::Number(if whole { high } else { (low + high) / 2.0 })
                     }

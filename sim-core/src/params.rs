@@ -10,15 +10,20 @@ use crate::chain::interpolate::InterpolateParams;
 use crate::chain::lamp::LampParams;
 use crate::chain::line::OutputForm;
 use crate::chain::mark::{MarkLayout, MarkParams};
-use crate::chain::photo::HeadPose;
+use crate::chain::photo::{HeadPose, HeadWindow};
 use crate::chain::square::SquareParams;
 use crate::chain::supply::{SupplyParams, SupplyPoint};
 use crate::chain::wiring::WiringParams;
 use crate::chain::wiring::harness::WireFault;
 use crate::fault::{self, Active};
+use crate::scale::housing::Housing;
 use crate::scale::{OutputKind, ScaleSpec};
 use crate::setup::{Counting, Feedback, LampControl, Sensors, Setup, ShieldBond};
 use crate::surface::SurfaceMap;
+use crate::upkeep::Upkeep;
+
+mod doors;
+pub use doors::ParamError;
 
 /// Angle of the head that a setting of 1 mrad means, rad.
 const MRAD: f64 = 1e-3;
@@ -71,6 +76,16 @@ pub struct Params {
     pub counter: CounterParams,
     /// Sign of the count, +1 or -1.
     pub sign: f64,
+    /// Dirt on the head's window, by its substances; `window` acts on top of it.
+    pub window_dirt: HeadWindow,
+    /// What surrounds the scale: how dirt gets at it while time passes.
+    pub housing: Housing,
+    /// Whether the film that a failed housing let in before it was found still lies on the scale.
+    pub film_as_found: bool,
+    /// Place on the scale per place on the axis, 1 for a scale of the right length.
+    pub read_scale: f64,
+    /// Share of the light that is gone for some milliseconds now and then, 0..1.
+    pub flicker: f64,
 }
 
 impl Params {
@@ -83,6 +98,11 @@ impl Params {
     /// Gap under the head at rest at a place on the axis, m, kept inside the range that the optics cover.
     pub fn gap_at(&self, place_m: f64) -> f64 {
         self.alignment.at(place_m, 0.0).pose.gap_m
+    }
+
+    /// Share of the mean light that the head's window lets through, 0..1.
+    pub fn window_light(&self) -> f64 {
+        self.window * self.window_dirt.light(&self.scale)
     }
 
     /// The cable's conductors decide the supply at the head, and that decides driver and lamp.
@@ -116,8 +136,13 @@ impl Params {
     }
 }
 
-/// The parameters of a bench: set-up, then dirt, then faults in the order of the catalogue.
+/// The parameters of a bench that nobody has cleaned yet: set-up, then dirt, then faults in the order of the catalogue.
 pub fn params_of(setup: &Setup, faults: &[Active], dirt: &SurfaceMap) -> Params {
+    params_after(setup, faults, dirt, &Upkeep::default())
+}
+
+/// The parameters of a bench with what time and cleaning have left on it.
+pub fn params_after(setup: &Setup, faults: &[Active], dirt: &SurfaceMap, upkeep: &Upkeep) -> Params {
     let mut machine = setup.machine().spec();
     let (stored_kv, stored_kff) = (machine.control.kv, machine.control.kff);
     machine.control.kv = setup.servo.kv_per_s;
@@ -153,6 +178,7 @@ pub fn params_of(setup: &Setup, faults: &[Active], dirt: &SurfaceMap) -> Params 
     let mut alignment = AlignmentParams::rigid(pose, &scale, machine.travel);
     alignment.wedge = setup.head.wedge_um_per_m * 1e-6;
     alignment.sag_m = setup.head.sag_um * 1e-6;
+    alignment.bumps.extend_from_slice(&upkeep.lifted);
     if setup.head.vibration_um > 0.0 {
         alignment.gap_vibration.push(Vibration {
             amplitude_m: setup.head.vibration_um * 1e-6,
@@ -213,8 +239,14 @@ pub fn params_of(setup: &Setup, faults: &[Active], dirt: &SurfaceMap) -> Params 
         interpolate,
         counter: CounterParams { mode, policy: IllegalPolicy::Hold, mark_state: 2 },
         sign: 1.0,
+        window_dirt: upkeep.window.clone(),
+        housing: setup.housing.housing(),
+        film_as_found: upkeep.film_as_found,
+        read_scale: 1.0,
+        flicker: 0.0,
     };
     fault::apply_all(faults, &mut params);
+    params.hold_in_range();
     params.link_supply();
     params
 }

@@ -7,6 +7,9 @@ use crate::axis::machine::MachineId;
 use crate::scale::ScaleId;
 use serde::{Deserialize, Serialize};
 
+mod housing;
+pub use housing::{Enclosure, HousingSetup};
+
 /// A named healthy bench: a machine with a scale on it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
@@ -210,6 +213,9 @@ pub struct Setup {
     pub servo: ServoSetup,
     /// Monitors.
     pub monitor: MonitorSetup,
+    /// Housing of the scale.
+    #[serde(default)]
+    pub housing: HousingSetup,
 }
 
 impl Setup {
@@ -261,6 +267,7 @@ impl Setup {
                 moving_band_mm: round_to(machine.following.moving_band * 1e3, 1e-6),
                 standstill_band_mm: round_to(machine.following.still_band * 1e3, 1e-6),
             },
+            housing: HousingSetup::healthy(bench),
         }
     }
 
@@ -285,6 +292,12 @@ impl Setup {
     /// The machine of this bench.
     pub fn machine(&self) -> MachineId {
         Self::machine_of(self.bench)
+    }
+
+    /// Smallest and largest gap that the optics of this bench cover, um.
+    pub fn gap_range_um(&self) -> (f64, f64) {
+        let scale = self.scale().spec();
+        (round_to(scale.gap_min_m * 1e6, 1e-3), round_to(scale.gap_max_m * 1e6, 1e-3))
     }
 
     /// The scale of this bench.

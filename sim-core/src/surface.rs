@@ -12,6 +12,7 @@ mod coarsen;
 mod index;
 mod lanes;
 mod lay;
+mod merge;
 mod saved;
 mod segment;
 mod substance;

@@ -6,12 +6,16 @@ mod bench_rig;
 use bench_rig::{Finite, command, give, healthy, kept, resumed, steps};
 use proptest::prelude::*;
 use sim_core::bench::command::{
-    Break, Command, Direction, DriveSwitch, Jog, MoveBy, MoveTo, SettingList, Shuttle, Smear, Stretch,
+    Age, Break, Command, Direction, DriveSwitch, Jog, MoveBy, MoveTo, SettingList, Shuttle, Smear, SmearWindow,
+    Stretch, Wipe, WipeAllWith, WipeWindow,
 };
+use sim_core::chain::photo::WindowPart;
 use sim_core::fault::{FaultId, TABLE};
 use sim_core::names::{Kind, ROWS, Setting, Value};
 use sim_core::numbers::Within;
 use sim_core::setup::BenchId;
+use sim_core::surface::Substance;
+use sim_core::surface::wiping::Method;
 
 fn within<const LO: i32, const HI: i32>() -> impl Strategy<Value = Within<LO, HI>> {
     let (low, high) = (f64::from(LO), f64::from(HI));
@@ -55,6 +59,31 @@ fn setting() -> impl Strategy<Value = (Setting, Value)> {
     })
 }
 
+/// Everything about dirt and time.
+fn care() -> impl Strategy<Value = Command> {
+    let substance = || prop::sample::select(Substance::ALL.to_vec());
+    let method = || prop::sample::select(Method::ALL.to_vec());
+    let part = prop_oneof![Just(WindowPart::Whole), Just(WindowPart::FrontEdge), Just(WindowPart::RearHalf)];
+    let smear = (place(), place(), prop::option::of(within()), prop::option::of(substance()));
+    prop_oneof![
+        3 => (place(), place(), within()).prop_map(|(from, to, percent)| Command::Smear(Smear::blocking(from, to, percent))),
+        4 => (smear, prop::option::of(within())).prop_map(|((from_mm, to_mm, blocked_percent, substance), strength_percent)| {
+            Command::Smear(Smear { from_mm, to_mm, blocked_percent, substance, strength_percent })
+        }),
+        3 => (place(), place(), prop::option::of(method()))
+            .prop_map(|(from_mm, to_mm, method)| Command::Wipe(Wipe { from_mm, to_mm, method })),
+        1 => Just(Command::WipeAll),
+        1 => method().prop_map(|method| Command::WipeAllWith(WipeAllWith { method })),
+        1 => (place(), place()).prop_map(|(from_mm, to_mm)| Command::PickChips(Stretch { from_mm, to_mm })),
+        2 => (substance(), within(), part).prop_map(|(substance, strength_percent, part)| {
+            Command::SmearWindow(SmearWindow { substance, strength_percent, part })
+        }),
+        1 => prop::option::of(method()).prop_map(|method| Command::WipeWindow(WipeWindow { method })),
+        2 => (within(), prop::option::of(within()))
+            .prop_map(|(hours, dust_percent)| Command::Age(Age { hours, dust_percent })),
+    ]
+}
+
 fn commands() -> impl Strategy<Value = Command> {
     let direction = prop_oneof![Just(Direction::Forward), Just(Direction::Back)];
     prop_oneof![
@@ -63,10 +92,7 @@ fn commands() -> impl Strategy<Value = Command> {
             .prop_map(|(fault, severity_percent, at_mm)| Command::Break(Break { fault, severity_percent, at_mm })),
         2 => fault().prop_map(Command::Mend),
         1 => Just(Command::MendAll),
-        3 => (place(), place(), within())
-            .prop_map(|(from_mm, to_mm, blocked_percent)| Command::Smear(Smear { from_mm, to_mm, blocked_percent })),
-        1 => (place(), place()).prop_map(|(from_mm, to_mm)| Command::Wipe(Stretch { from_mm, to_mm })),
-        1 => Just(Command::WipeAll),
+        4 => care(),
         4 => (direction, speed())
             .prop_map(|(direction, speed_m_per_min)| Command::Jog(Jog { direction, speed_m_per_min })),
         3 => (place(), speed()).prop_map(|(to_mm, speed_m_per_min)| Command::MoveTo(MoveTo { to_mm, speed_m_per_min })),

@@ -8,7 +8,7 @@ use countlight_host::workspace::Workspace;
 
 /// Parts of `sim-core`, from the bottom up: a part uses only parts before it. A file belongs to the part with the
 /// longest name that its path begins with, so private files belong to the module that owns them.
-const ORDER: [&str; 48] = [
+const ORDER: [&str; 49] = [
     "numbers",
     "limits",
     "num/math",
@@ -49,6 +49,7 @@ const ORDER: [&str; 48] = [
     "names",
     "event",
     "record",
+    "upkeep",
     "params",
     "fault",
     "bench/command",

@@ -1,13 +1,16 @@
 //! Commands: everything that can be done to a running bench. Keyboard, pointer, scenes and tests all speak this.
 
 use crate::fault::FaultId;
-use crate::names::{ROWS, Setting, Value, nearest_hint};
+use crate::names::{ROWS, Setting, SettingError, Value, nearest_hint};
 use crate::numbers::Within;
 use crate::setup::Setup;
 use serde::de::{self, MapAccess, Visitor};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use std::collections::BTreeMap;
 use std::fmt;
+
+mod care;
+pub use care::{Age, Hours, Smear, SmearWindow, Wipe, WipeAllWith, WipeWindow};
 
 /// A place on the axis, mm from machine zero.
 pub type PlaceMm = Within<-100, 4000>;
@@ -30,10 +33,20 @@ pub enum Command {
     MendAll,
     /// Smears dirt on the scale.
     Smear(Smear),
-    /// Wipes a stretch of the scale.
-    Wipe(Stretch),
-    /// Wipes the whole scale and the head window.
+    /// Cleans a stretch of the scale.
+    Wipe(Wipe),
+    /// Takes everything off the whole scale and the head window and harms nothing.
     WipeAll,
+    /// Cleans the whole scale and the head window in one of the ways, for better or worse.
+    WipeAllWith(WipeAllWith),
+    /// Lifts chips and dust off a stretch of the scale, with a brush or tweezers, before anything is wiped.
+    PickChips(Stretch),
+    /// Lays dirt on the head's window.
+    SmearWindow(SmearWindow),
+    /// Cleans the head's window.
+    WipeWindow(WipeWindow),
+    /// Lets time pass in the shop.
+    Age(Age),
     /// Moves at a speed until told otherwise.
     Jog(Jog),
     /// Moves to a place.
@@ -65,18 +78,6 @@ pub struct Break {
     /// Where on the axis, for faults that have a place.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub at_mm: Option<PlaceMm>,
-}
-
-/// `smear`: dirt over a stretch of the scale.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Smear {
-    /// Start.
-    pub from_mm: PlaceMm,
-    /// End.
-    pub to_mm: PlaceMm,
-    /// How much of the light it takes away in one pass, percent.
-    pub blocked_percent: Percent,
 }
 
 /// A stretch of the axis.
@@ -161,6 +162,16 @@ pub enum DriveSwitch {
 /// A list of settings with their new values: in files a table of tables (`head.gap_um = 800`).
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct SettingList(pub Vec<(Setting, Value)>);
+
+impl SettingList {
+    /// Whether a bench with this set-up takes every one of them.
+    ///
+    /// # Errors
+    /// The first that it does not, with its name, value and range.
+    pub fn check(&self, setup: &Setup) -> Result<(), SettingError> {
+        self.0.iter().try_for_each(|(setting, value)| setting.check_on(setup, value))
+    }
+}
 
 impl Serialize for SettingList {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
@@ -348,8 +359,11 @@ impl Command {
     /// What is wrong and what is allowed, in words.
     pub fn check(&self, setup: &Setup) -> Result<(), String> {
         match self {
-            Command::Smear(s) => check_stretch(setup, s.from_mm.get(), s.to_mm.get()),
+            Command::Set(list) => list.check(setup).map_err(|e| e.to_string()),
+            Command::Smear(s) => s.check(setup),
+            Command::SmearWindow(s) => s.check(),
             Command::Wipe(s) => check_stretch(setup, s.from_mm.get(), s.to_mm.get()),
+            Command::PickChips(s) => check_stretch(setup, s.from_mm.get(), s.to_mm.get()),
             Command::Jog(j) => check_speed(setup, j.speed_m_per_min.get()),
             Command::MoveTo(m) => {
                 check_place(setup, m.to_mm.get())?;
@@ -365,10 +379,12 @@ impl Command {
                 check_speed(setup, s.speed_m_per_min.get())
             }
             Command::Break(b) => b.at_mm.map_or(Ok(()), |at| check_place(setup, at.get())),
-            Command::Set(_)
-            | Command::Mend(_)
+            Command::Mend(_)
             | Command::MendAll
             | Command::WipeAll
+            | Command::WipeAllWith(_)
+            | Command::WipeWindow(_)
+            | Command::Age(_)
             | Command::Stop
             | Command::Drive(_)
             | Command::Acknowledge

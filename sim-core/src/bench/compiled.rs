@@ -79,9 +79,9 @@ impl Compiled {
 
     fn with_table(params: &Params, table: GapTable) -> Self {
         let mut condition: HeadCondition = HEALTHY_HEAD;
-        for field in &mut condition {
-            field.signal *= params.window;
-            field.mean *= params.window;
+        for (field, (signal, mean)) in condition.iter_mut().zip(params.window_dirt.factors(&params.scale)) {
+            field.signal *= params.window * signal;
+            field.mean *= params.window * mean;
             field.ambient_a = params.ambient_a;
         }
         let light = params.lamp.illumination(&LampState::new(&params.lamp));

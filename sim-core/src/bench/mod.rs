@@ -1,7 +1,9 @@
 //! The bench: one serialisable value, and the runner that steps it.
 
+mod care;
 pub mod command;
 mod compiled;
+mod flicker;
 mod narrator;
 mod orders;
 mod reading;

@@ -6,8 +6,7 @@ use crate::axis::motion::MotionCommand;
 use crate::axis::{AxisCommand, DriveMode};
 use crate::event::What;
 use crate::fault::Active;
-use crate::params::params_of;
-use crate::surface::Film;
+use crate::params::params_after;
 
 impl Sim {
     /// Carries a command out.
@@ -34,6 +33,7 @@ impl Sim {
                 if severity > 0.0 {
                     self.bench.faults.push(Active { id, severity, at_m });
                 }
+                self.found_again(id, was);
                 self.bench.faults.sort_by_key(|f| f.id);
                 match (was, severity > 0.0) {
                     (false, true) => self.pending.push(What::Broken { name: id.row().title.to_owned() }),
@@ -57,22 +57,32 @@ impl Sim {
                 self.rebuild();
                 Ok(())
             }
-            Command::Smear(s) => {
-                let (from_m, to_m) = (s.from_mm.get() * 1e-3, s.to_mm.get() * 1e-3);
-                self.bench.state.dirt.paint(from_m, to_m, film_of(s.blocked_percent.get() / 100.0));
-                self.pending.push(What::Smeared { from_m, to_m });
-                self.rebuild();
-                Ok(())
-            }
-            Command::Wipe(s) => {
-                self.wipe(s.from_mm.get() * 1e-3, s.to_mm.get() * 1e-3);
+            Command::Smear(s) => self.smear(s),
+            Command::Wipe(w) => {
+                self.clean(w.from_mm.get() * 1e-3, w.to_mm.get() * 1e-3, w.method);
                 Ok(())
             }
             Command::WipeAll => {
-                self.wipe(-1.0, 10.0);
+                self.clean(-1.0, 10.0, None);
+                self.bench.state.upkeep.window.wipe();
+                self.rebuild();
                 self.pending.push(What::Wiped);
                 Ok(())
             }
+            Command::WipeAllWith(w) => {
+                self.clean_all(w.method);
+                Ok(())
+            }
+            Command::PickChips(s) => self.pick_chips(s.from_mm.get() * 1e-3, s.to_mm.get() * 1e-3),
+            Command::SmearWindow(s) => {
+                self.smear_window(s);
+                Ok(())
+            }
+            Command::WipeWindow(w) => {
+                self.clean_window(w.method);
+                Ok(())
+            }
+            Command::Age(age) => self.age(age),
             Command::Jog(j) => {
                 let speed = j.speed_m_per_min.get() / 60.0;
                 let speed = if j.direction == Direction::Forward { speed } else { -speed };
@@ -134,15 +144,6 @@ impl Sim {
         Ok(())
     }
 
-    fn wipe(&mut self, from_m: f64, to_m: f64) {
-        self.bench.state.dirt.wipe(from_m, to_m);
-        self.bench.faults.retain(|f| {
-            let row = f.id.row();
-            !(row.wipes_off && (!row.has_place || (from_m..to_m).contains(&f.at_m)))
-        });
-        self.rebuild();
-    }
-
     fn set(&mut self, list: &SettingList) -> Result<(), String> {
         let mut setup = self.bench.setup.clone();
         for (setting, value) in &list.0 {
@@ -152,20 +153,24 @@ impl Sim {
         if setup.servo.feedback != self.bench.setup.servo.feedback && moving {
             return Err("stop the axis before the position is taken from another encoder".to_owned());
         }
+        let state = &self.bench.state;
+        params_after(&setup, &self.bench.faults, &state.dirt, &state.upkeep).check().map_err(|e| e.to_string())?;
         self.bench.setup = setup;
         self.rebuild();
         Ok(())
     }
 
     /// Works the parameters out again after a change and keeps readings where they were.
-    fn rebuild(&mut self) {
-        let params = params_of(&self.bench.setup, &self.bench.faults, &self.bench.state.dirt);
+    pub(super) fn rebuild(&mut self) {
+        let state = &self.bench.state;
+        let params = params_after(&self.bench.setup, &self.bench.faults, &state.dirt, &state.upkeep);
         let old = std::mem::replace(&mut self.params, params);
         let table_owner = self.compiled.clone();
         self.compiled = table_owner.again(&self.params);
         let input_changed = old.interpolate != self.params.interpolate
             || old.two_sensors != self.params.two_sensors
-            || old.square != self.params.square;
+            || old.square != self.params.square
+            || old.read_scale != self.params.read_scale;
         let (q_old, q_new) = (old.metres_per_count() * old.sign, self.params.metres_per_count() * self.params.sign);
         let state = &mut self.bench.state;
         if q_old != q_new {
@@ -191,12 +196,4 @@ impl Sim {
             debug_assert!(off.is_ok() && on.is_ok(), "a holding drive can be switched off and on");
         }
     }
-}
-
-/// A film that takes a share of the light in one pass: one part of it swallows, four parts scatter (as greasy dust
-/// does; own values).
-fn film_of(blocked: f64) -> Film {
-    let blocked = blocked.clamp(0.0, 0.999);
-    let scatter = 0.8 * blocked;
-    Film { mu_t: crate::num::math::ln((1.0 - scatter) / (1.0 - blocked)), scatter, kappa_s: 0.4 }
 }

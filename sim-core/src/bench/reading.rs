@@ -1,6 +1,7 @@
 //! Reading the head over a step: light, currents, volts, edges, counts, in the order of the chain.
 
 use super::compiled::STEP_S;
+use super::flicker::light_now;
 use super::sim::Sim;
 use crate::axis::Travelled;
 use crate::chain::analog::{self, AnalogForm, SAMPLES_MAX};
@@ -20,15 +21,15 @@ impl Sim {
         let (state, params, compiled) = (&mut self.bench.state, &self.params, &mut self.compiled);
         let placed = params.alignment.step(&mut state.alignment, way.from, way.to, start_s + STEP_S);
         let shift = placed.shift_m;
-        let (from_m, to_m) = (way.from + shift.0, way.to + shift.1);
+        let (from_m, to_m) = (way.from * params.read_scale + shift.0, way.to * params.read_scale + shift.1);
         let cursor = &mut self.cursor;
         compiled.optics.follow(&params.scale, &compiled.table, &placed.pose, to_m, &compiled.surface, cursor);
         let mean_a = compiled.optics.mean_current_a(to_m, &compiled.surface, cursor);
         lamp::step(&params.lamp, &mut state.lamp, mean_a, STEP_S);
-        let light_now = params.lamp.illumination(&state.lamp);
-        compiled.optics.set_illumination(light_now);
+        let light = light_now(params, state);
+        compiled.optics.set_illumination(light);
         if let Some(mark) = &mut compiled.mark {
-            mark.set_light(light_now.drive * light_now.ageing * params.window);
+            mark.set_light(light.drive * light.ageing * params.window_light());
         }
         let dx = to_m - from_m;
         let step_number = state.axis.step;
@@ -108,7 +109,8 @@ impl Sim {
         let x_m = self.bench.state.axis.plant.x;
         self.bench.state.lamp = LampState::new(&self.params.lamp);
         self.place_head();
-        let mean_a = self.compiled.optics.mean_current_a(x_m, &self.compiled.surface, &mut self.cursor);
+        let read_m = x_m * self.params.read_scale;
+        let mean_a = self.compiled.optics.mean_current_a(read_m, &self.compiled.surface, &mut self.cursor);
         let constant_a = self.params.ambient_a + self.params.scale.dark_current_a;
         self.bench.state.lamp.settle(&self.params.lamp, mean_a, constant_a);
         let light = self.place_head();
@@ -137,10 +139,10 @@ impl Sim {
         let (x_m, time_s) = (self.bench.state.axis.plant.x, self.time_s());
         let (state, params, compiled) = (&self.bench.state, &self.params, &mut self.compiled);
         let placed = params.alignment.at(x_m, time_s);
-        let read_m = x_m + state.alignment.shift_m;
+        let read_m = x_m * params.read_scale + state.alignment.shift_m;
         let cursor = &mut self.cursor;
         compiled.optics.follow(&params.scale, &compiled.table, &placed.pose, read_m, &compiled.surface, cursor);
-        compiled.optics.set_illumination(params.lamp.illumination(&state.lamp));
+        compiled.optics.set_illumination(light_now(params, state));
         compiled.optics.currents(read_m, &compiled.surface, cursor)
     }
 }

@@ -55,7 +55,7 @@ impl Sim {
             lit: light.lit,
             photocurrent_a: light.field,
             contrast: swing.contrast,
-            light: self.compiled.optics.brightness() * self.params.window,
+            light: self.compiled.optics.brightness() * self.params.window_light(),
             lamp_used: self.params.lamp.reading(&state.lamp).used,
             head_supply_v: self.compiled.head_v,
             amplitude_a_v: swing.amplitude_v[0],
@@ -92,6 +92,6 @@ impl Sim {
 
     fn swing(&mut self) -> Swing {
         let plant = &self.bench.state.axis.plant;
-        self.compiled.swing(&self.params, plant.x, plant.v, &mut self.cursor)
+        self.compiled.swing(&self.params, plant.x * self.params.read_scale, plant.v, &mut self.cursor)
     }
 }

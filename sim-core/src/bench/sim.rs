@@ -18,11 +18,12 @@ use crate::chain::wiring::WiringState;
 use crate::event::What;
 use crate::fault::Active;
 use crate::monitor::{MonitorEvent, Reaction, Watch};
-use crate::params::{Params, params_of};
+use crate::params::{Params, params_after, params_of};
 use crate::record::{Record, Tap};
 use crate::scene::Scene;
 use crate::setup::Setup;
 use crate::surface::{SurfaceCursor, SurfaceMap};
+use crate::upkeep::Upkeep;
 
 /// A bench with everything that it takes to step it.
 #[derive(Clone, Debug)]
@@ -66,6 +67,7 @@ impl Sim {
             latched: None,
             readout_zero_m: 0.0,
             narrator: Narrator::default(),
+            upkeep: Upkeep::new(u64::from(seed)),
         };
         let bench = Bench { format: BENCH_FORMAT, setup, faults, state };
         let mut sim = Self::with(bench, params, compiled);
@@ -107,7 +109,7 @@ impl Sim {
     /// When the bench is not one that could have been kept.
     pub fn resume(bench: Bench) -> Result<Self, super::state::BenchError> {
         bench.check()?;
-        let params = params_of(&bench.setup, &bench.faults, &bench.state.dirt);
+        let params = params_after(&bench.setup, &bench.faults, &bench.state.dirt, &bench.state.upkeep);
         let compiled = Compiled::new(&params);
         let mut sim = Self::with(bench, params, compiled);
         sim.refresh_record();

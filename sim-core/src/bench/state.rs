@@ -14,8 +14,10 @@ use crate::fault::Active;
 use crate::monitor::Watch;
 use crate::names::{self, SettingError};
 use crate::numbers::NumberError;
+use crate::params::{ParamError, params_after};
 use crate::setup::Setup;
 use crate::surface::SurfaceMap;
+use crate::upkeep::Upkeep;
 use serde::{Deserialize, Serialize};
 
 /// The format of a kept bench that this program writes and the newest that it reads.
@@ -52,6 +54,9 @@ pub struct State {
     pub readout_zero_m: f64,
     /// What the log has already told.
     pub narrator: Narrator,
+    /// What time and cleaning have left beside the dirt on the scale.
+    #[serde(default)]
+    pub upkeep: Upkeep,
 }
 
 /// A bench: what was chosen, what is broken, and where everything stands. Saving, sharing, undoing and resuming all
@@ -81,6 +86,9 @@ pub enum BenchError {
     /// A setting out of its range.
     #[error(transparent)]
     Setting(#[from] SettingError),
+    /// What set-up, faults and state come to is no bench.
+    #[error(transparent)]
+    Parameter(#[from] ParamError),
     /// A number of the state that cannot be.
     #[error("{what}: {error}")]
     Number {
@@ -111,6 +119,8 @@ impl Bench {
         number("place of the table", self.state.axis.plant.x, -1.0, 10.0)?;
         number("speed of the table", self.state.axis.plant.v, -100.0, 100.0)?;
         number("zero of the readout", self.state.readout_zero_m, -10.0, 10.0)?;
-        number("motor current", self.state.axis.plant.current, -1000.0, 1000.0)
+        number("motor current", self.state.axis.plant.current, -1000.0, 1000.0)?;
+        self.state.upkeep.check().map_err(|(what, error)| BenchError::Number { what, error })?;
+        Ok(params_after(&self.setup, &self.faults, &self.state.dirt, &self.state.upkeep).check()?)
     }
 }

@@ -45,7 +45,7 @@ pub enum Control {
         reference_a: f64,
         /// Least drive, 0.01 to 1; 0.1 as a rule.
         drive_min: f64,
-        /// Largest drive at full supply, 1 to 4; 1.4 to 2 is usual.
+        /// Largest drive at full supply, 0 (turned off) to 4; 1.4 to 2 is usual.
         drive_max: f64,
     },
 }
@@ -114,7 +114,7 @@ impl LampParams {
                 check_field("lamp.control.tau_s", tau_s, (1e-3, 10e-3), "s")?;
                 check_field("lamp.control.reference_a", reference_a, (1e-12, 1e-4), "A")?;
                 check_field("lamp.control.drive_min", drive_min, (0.01, 1.0), "1")?;
-                check_field("lamp.control.drive_max", drive_max, (1.0, 4.0), "1")
+                check_field("lamp.control.drive_max", drive_max, (0.0, 4.0), "1")
             }
         }
     }

@@ -14,9 +14,11 @@ use serde::{Deserialize, Serialize};
 
 mod condition;
 mod frame;
+mod window;
 pub use condition::{FieldCondition, HEALTHY_HEAD, HeadCondition, WindowFilm, WindowFilmError};
 use frame::FieldFrame;
 pub use frame::detune_factor;
+pub use window::{HeadWindow, WindowDirt, WindowPart};
 
 /// How the head sits over the scale. SI units, radians.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]

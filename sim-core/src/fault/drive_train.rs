@@ -4,7 +4,8 @@ use super::{FaultId, Group, Row};
 use crate::axis::plant::LocalDrag;
 use crate::params::Params;
 
-fn peak_force_n(params: &Params) -> f64 {
+/// Force of the drive at its peak current, N.
+pub(super) fn peak_force_n(params: &Params) -> f64 {
     params.machine.motor.torque_constant * params.machine.motor.peak_current / params.machine.mechanics.ratio
 }
 

@@ -1,6 +1,7 @@
 //! Faults of the head and its mounting.
 
 use super::{FaultId, Group, Row};
+use crate::chain::alignment::Vibration;
 use crate::num::math::ln;
 use crate::params::Params;
 
@@ -66,3 +67,57 @@ pub(super) const STRAY_LIGHT: Row = row(FaultId::StrayLight, "stray-light", "Str
     params.ambient_a += 0.6e-6 * s;
     params.interference.mains.lamp_ripple = 0.3;
 });
+
+/// Roll: at full severity the far edge of a field stands a third of the nominal gap further off.
+pub(super) const ROLL: Row = row(FaultId::HeadRoll, "head-roll", "Head rolled", false, |params, s, _| {
+    let reach_m = params.scale.fields.iter().map(|f| f.y_m.abs() + f.height_m / 2.0).fold(0.2e-3, f64::max);
+    params.alignment.pose.roll_rad += (0.33 * s * params.scale.gap_nominal_m / reach_m).min(0.2);
+});
+
+/// Head beside the track: at full severity two fifths of a middle field are left on it.
+pub(super) const LATERAL: Row =
+    row(FaultId::HeadLateral, "head-lateral", "Head beside the track", false, |params, s, _| {
+        let height_m = params.scale.fields.iter().map(|f| f.height_m).fold(0.0, f64::max);
+        params.alignment.pose.lateral_m += s * (0.5 * params.scale.track_width_m + 0.1 * height_m);
+    });
+
+/// Gap too narrow: down to 40 % of nominal.
+pub(super) const GAP_NARROW: Row = row(FaultId::GapNarrow, "gap-narrow", "Gap too narrow", false, |params, s, _| {
+    params.alignment.pose.gap_m -= 0.6 * s * params.scale.gap_nominal_m;
+});
+
+/// Head so close that it rubs: down to 5 % of nominal. Below 30 % it touches, which makes noise, up to ten times the
+/// natural one, and drag, up to 20 N.
+pub(super) const GAP_RUB: Row = row(FaultId::GapRub, "gap-rub", "Head rubs", false, |params, s, _| {
+    params.alignment.pose.gap_m -= 0.95 * s * params.scale.gap_nominal_m;
+    let touching = ((0.95 * s - 0.7) / 0.25).clamp(0.0, 1.0);
+    params.noise *= 1.0 + 9.0 * touching;
+    params.plant.other_dry_n += 20.0 * touching;
+});
+
+/// Guide sags: the gap grows by up to the nominal one in the middle of the travel.
+pub(super) const GUIDE_SAG: Row = row(FaultId::GuideSag, "guide-sag", "Guide sags", false, |params, s, _| {
+    params.alignment.sag_m += s * params.scale.gap_nominal_m;
+});
+
+/// Frequency at which a head shakes on a weak bracket, Hz (own, inside the usual 10 to 500).
+const BRACKET_HZ: f64 = 120.0;
+
+/// Head shakes: gap by up to 50 um or two fifths of nominal, place by up to 5 um.
+pub(super) const VIBRATION: Row =
+    row(FaultId::HeadVibration, "head-vibration", "Head shakes", false, |params, s, _| {
+        let line = |amplitude_m| Vibration { amplitude_m, frequency_hz: BRACKET_HZ, phase_turns: 0.0 };
+        params.alignment.gap_vibration.push(line(s * (0.4 * params.scale.gap_nominal_m).min(50e-6)));
+        params.alignment.position_vibration.push(line(5e-6 * s));
+    });
+
+/// Light source hotter by up to 60 K: darker by three tenths, and its wavelength moves the planes of the light.
+pub(super) const SOURCE_HOT: Row = row(FaultId::SourceHot, "source-hot", "Light source hot", false, |params, s, _| {
+    params.lamp.temperature_k += 60.0 * s;
+});
+
+/// Loose light source: up to all of the light gone for 1 to 20 ms now and then.
+pub(super) const SOURCE_FLICKER: Row =
+    row(FaultId::SourceFlicker, "source-flicker", "Light source flickers", false, |params, s, _| {
+        params.flicker = params.flicker.max(s);
+    });

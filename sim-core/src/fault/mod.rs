@@ -22,6 +22,26 @@ pub enum FaultId {
     TapeScratch,
     /// Scale lifted off its bed.
     TapeLift,
+    /// Thin film of oil over the whole scale.
+    OilFilm,
+    /// Drop of coolant on the scale.
+    CoolantDrop,
+    /// Chip on the scale.
+    ChipOnTape,
+    /// Fingerprint on the scale.
+    Fingerprint,
+    /// Lines stripped off over some millimetres.
+    MissingLines,
+    /// Dried coolant on the scale.
+    DriedResidue,
+    /// Purge air of the housing lost.
+    PurgeLost,
+    /// Lips of the housing worn.
+    LipsWorn,
+    /// Dew on the scale.
+    Condensation,
+    /// Tape stretched: longer than it says.
+    TapeStretch,
     /// Head set too far off the scale.
     GapWide,
     /// Gap grows along the travel.
@@ -40,6 +60,22 @@ pub enum FaultId {
     NoisySignal,
     /// Light from outside.
     StrayLight,
+    /// Head rolled about the direction of travel.
+    HeadRoll,
+    /// Head beside the track.
+    HeadLateral,
+    /// Head set too close to the scale.
+    GapNarrow,
+    /// Head rubs on the scale.
+    GapRub,
+    /// Guide sags in the middle of the travel.
+    GuideSag,
+    /// Head shakes on its bracket.
+    HeadVibration,
+    /// Light source too hot.
+    SourceHot,
+    /// Light source drops out now and then.
+    SourceFlicker,
     /// A conductor of pair A open.
     ConductorOpen,
     /// A conductor of pair B on the screen.
@@ -130,10 +166,20 @@ pub struct Active {
 }
 
 /// The catalogue, in the order of the enum and of the chain from scale to control.
-pub static TABLE: [Row; 25] = [
+pub static TABLE: [Row; 43] = [
     scale::SMEAR,
     scale::SCRATCH,
     scale::LIFT,
+    scale::OIL_FILM,
+    scale::COOLANT_DROP,
+    scale::CHIP,
+    scale::FINGERPRINT,
+    scale::MISSING_LINES,
+    scale::DRIED_RESIDUE,
+    scale::PURGE_LOST,
+    scale::LIPS_WORN,
+    scale::CONDENSATION,
+    scale::STRETCH,
     head::GAP_WIDE,
     head::GAP_WEDGE,
     head::YAW,
@@ -143,6 +189,14 @@ pub static TABLE: [Row; 25] = [
     head::CHANNEL_OFFSET,
     head::NOISE,
     head::STRAY_LIGHT,
+    head::ROLL,
+    head::LATERAL,
+    head::GAP_NARROW,
+    head::GAP_RUB,
+    head::GUIDE_SAG,
+    head::VIBRATION,
+    head::SOURCE_HOT,
+    head::SOURCE_FLICKER,
     cable::CONDUCTOR_OPEN,
     cable::CONDUCTOR_SHORT,
     cable::PAIRS_SWAPPED,

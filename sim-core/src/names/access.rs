@@ -1,7 +1,7 @@
 //! Reading and writing a setting in a set-up.
 
 use super::{Setting, Value};
-use crate::setup::{Counting, Feedback, LampControl, Sensors, Setup, ShieldBond};
+use crate::setup::{Counting, Enclosure, Feedback, LampControl, Sensors, Setup, ShieldBond};
 
 impl Setting {
     /// Its value in a set-up.
@@ -65,6 +65,14 @@ impl Setting {
                     Feedback::Scale => "scale",
                 });
             }
+            Setting::ScaleHousing => {
+                return word(match setup.housing.enclosure {
+                    Enclosure::Open => "open",
+                    Enclosure::Enclosed => "enclosed",
+                });
+            }
+            Setting::ScaleLips => setup.housing.lips_percent,
+            Setting::ScalePurgeAir => return word(if setup.housing.purge_air { "on" } else { "off" }),
         })
     }
 
@@ -95,7 +103,10 @@ impl Setting {
             Setting::ServoFeedForward => &mut setup.servo.feed_forward_percent,
             Setting::MonitorMovingBand => &mut setup.monitor.moving_band_mm,
             Setting::MonitorStandstillBand => &mut setup.monitor.standstill_band_mm,
+            Setting::ScaleLips => &mut setup.housing.lips_percent,
             Setting::HeadSensors
+            | Setting::ScaleHousing
+            | Setting::ScalePurgeAir
             | Setting::LampControl
             | Setting::CableShield
             | Setting::InputCounting
@@ -118,6 +129,9 @@ impl Setting {
             (Setting::InputCounting, _) => setup.input.counting = Counting::X4,
             (Setting::ServoFeedback, "motor") => setup.servo.feedback = Feedback::Motor,
             (Setting::ServoFeedback, _) => setup.servo.feedback = Feedback::Scale,
+            (Setting::ScaleHousing, "enclosed") => setup.housing.enclosure = Enclosure::Enclosed,
+            (Setting::ScaleHousing, _) => setup.housing.enclosure = Enclosure::Open,
+            (Setting::ScalePurgeAir, word) => setup.housing.purge_air = word == "on",
             _ => {}
         }
     }

@@ -4,14 +4,18 @@ use super::{NumberError, check};
 
 /// A parameter was refused; the text names field, value, range and unit.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[error("{field}: {error} (unit: {unit})")]
+#[error("{field}: {error}{}", told_unit(unit))]
 pub struct FieldError {
     /// Which one, as in the code and in files.
     pub field: &'static str,
-    /// Its unit, "1" for a plain ratio.
+    /// Its unit, "1" for a plain ratio; empty where the name of the field already says it.
     pub unit: &'static str,
     /// What is wrong with it.
     pub error: NumberError,
+}
+
+fn told_unit(unit: &str) -> String {
+    if unit.is_empty() { String::new() } else { format!(" (unit: {unit})") }
 }
 
 /// Checks one field: finite and within `low..=high`, both allowed, in the given unit.

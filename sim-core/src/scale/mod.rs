@@ -4,6 +4,7 @@
 //! looked up by [`ScaleId`]; one file per scale holds the numbers. The numbers are our own:
 //! plausible for the type, of no maker's product.
 
+mod check;
 mod code_disc_10;
 mod code_tape_11;
 mod disc_100;

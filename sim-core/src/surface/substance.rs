@@ -60,6 +60,23 @@ impl Substance {
         }
     }
 
+    /// What it is, in a few words.
+    #[must_use]
+    pub const fn title(self) -> &'static str {
+        match self {
+            Self::OilFilm => "thin film of oil",
+            Self::CoolantFlood => "coolant that fills the gap",
+            Self::CoolantDrop => "drop of coolant",
+            Self::Dust => "dust",
+            Self::Chip => "chip",
+            Self::Fingerprint => "fingerprint",
+            Self::Smear => "smeared grease",
+            Self::Residue => "dried residue",
+            Self::Scratch => "scratch",
+            Self::MissingLines => "missing lines",
+        }
+    }
+
     /// Whether it is damage to the lines, which no cleaning takes away.
     #[must_use]
     pub const fn is_damage(self) -> bool {

@@ -3,8 +3,10 @@
 use super::choice::Choice;
 use super::field::use_first_value;
 use crate::store::{Action, Tool, use_store};
-use sim_core::bench::command::{Command, Percent, PlaceMm, Smear, Stretch};
-use web_sys::HtmlInputElement;
+use sim_core::bench::command::PlaceMm;
+use sim_core::surface::Substance;
+use sim_core::surface::wiping::Method;
+use web_sys::{HtmlInputElement, HtmlSelectElement};
 use yew::prelude::*;
 
 /// The brush.
@@ -28,6 +30,20 @@ pub fn brush() -> Html {
             }
         }
     };
+    let what = {
+        let ui = store.ui.clone();
+        move |event: Event| {
+            let Some(select) = event.target_dyn_into::<HtmlSelectElement>() else { return };
+            ui.dispatch(Action::Substance(Substance::ALL.into_iter().find(|s| s.name() == select.value())));
+        }
+    };
+    let with = {
+        let ui = store.ui.clone();
+        move |event: Event| {
+            let Some(select) = event.target_dyn_into::<HtmlSelectElement>() else { return };
+            ui.dispatch(Action::Method(Method::ALL.into_iter().find(|m| m.name() == select.value())));
+        }
+    };
     let apply = {
         let (store, from, to) = (store.clone(), from.clone(), to.clone());
         move |_: MouseEvent| {
@@ -37,11 +53,7 @@ pub fn brush() -> Html {
                 store.ui.dispatch(Action::Notice("Write two places in mm, such as 200 and 220.".into()));
                 return;
             };
-            let blocked_percent = Percent::nearest(store.ui.smear_percent);
-            store.command(match store.ui.tool {
-                Tool::Smear => Command::Smear(Smear { from_mm, to_mm, blocked_percent }),
-                Tool::Wipe => Command::Wipe(Stretch { from_mm, to_mm }),
-            });
+            store.command(store.ui.stroke(from_mm, to_mm));
         }
     };
     let wiping = store.ui.tool == Tool::Wipe;
@@ -54,8 +66,21 @@ pub fn brush() -> Html {
                 <Choice label="What the pointer does on the scale" value={if wiping { "wipe" } else { "smear" }}
                     options={vec![("smear".into(), "smears".into()), ("wipe".into(), "wipes".into())]} onchoose={choose} />
             </div>
+            { if wiping { html! {
+                <div class="setting"><label for="wipe-method">{ "Wipe with" }</label>
+                    <select id="wipe-method" onchange={with}>
+                        <option value="" selected={store.ui.method.is_none()}>{ "as new (for teaching)" }</option>
+                        { for Method::ALL.iter().map(|m| html! { <option value={m.name()} selected={store.ui.method == Some(*m)}>{ m.title() }</option> }) }
+                    </select></div>
+            } } else { html! {
+                <div class="setting"><label for="smear-what">{ "Smear" }</label>
+                    <select id="smear-what" onchange={what}>
+                        <option value="" selected={store.ui.substance.is_none()}>{ "a plain film" }</option>
+                        { for Substance::ALL.iter().map(|s| html! { <option value={s.name()} selected={store.ui.substance == Some(*s)}>{ s.title() }</option> }) }
+                    </select></div>
+            } } }
             <div class="row">
-                <label for="smear-strength">{ "Takes away" }</label>
+                <label for="smear-strength">{ if store.ui.substance.is_some() { "How much" } else { "Takes away" } }</label>
                 <input id="smear-strength" type="range" min="5" max="99" step="1" value={store.ui.smear_percent.to_string()} oninput={strength} />
                 <output>{ format!("{:.0} %", store.ui.smear_percent) }</output>
             </div>

@@ -1,7 +1,7 @@
 //! Painting on the scale with the pointer: smear or wipe, whichever tool is taken.
 
-use crate::store::{Store, Tool};
-use sim_core::bench::command::{Command, Percent, PlaceMm, Smear, Stretch};
+use crate::store::Store;
+use sim_core::bench::command::PlaceMm;
 
 /// Narrowest stretch that a touch smears or wipes, m.
 const NARROWEST_M: f64 = 0.5e-3;
@@ -41,10 +41,5 @@ fn cover(store: &Store, from_m: f64, to_m: f64) {
         return;
     }
     let (from_mm, to_mm) = (PlaceMm::nearest(from_mm), PlaceMm::nearest(to_mm));
-    store.command(match store.ui.tool {
-        Tool::Smear => {
-            Command::Smear(Smear { from_mm, to_mm, blocked_percent: Percent::nearest(store.ui.smear_percent) })
-        }
-        Tool::Wipe => Command::Wipe(Stretch { from_mm, to_mm }),
-    });
+    store.command(store.ui.stroke(from_mm, to_mm));
 }

@@ -297,7 +297,8 @@ mod tests {
             let place = |mm: f64| sim_core::bench::command::PlaceMm::nearest(mm);
             let blocked_percent = sim_core::numbers::Within::nearest(90.0);
             let (from_mm, to_mm) = (place(200.0 + f64::from(i)), place(201.0 + f64::from(i)));
-            lab.command(&Command::Smear(sim_core::bench::command::Smear { from_mm, to_mm, blocked_percent })).unwrap();
+            lab.command(&Command::Smear(sim_core::bench::command::Smear::blocking(from_mm, to_mm, blocked_percent)))
+                .unwrap();
             lab.advance(10);
         }
         let words: Vec<String> = lab.log().map(Event::words).collect();

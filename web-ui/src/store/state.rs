@@ -1,6 +1,9 @@
 //! What the screen shows, changed only by a pure reducer.
 
 use crate::draw::tokens::Theme;
+use sim_core::bench::command::{Command, Percent, PlaceMm, Smear, Wipe};
+use sim_core::surface::Substance;
+use sim_core::surface::wiping::Method;
 use std::rc::Rc;
 use yew::Reducible;
 
@@ -54,6 +57,10 @@ pub struct Ui {
     pub tool: Tool,
     /// How much the next smear takes away, percent.
     pub smear_percent: f64,
+    /// What is smeared: a substance by name, or a film of no particular kind.
+    pub substance: Option<Substance>,
+    /// How it is wiped; without a method everything comes off and nothing is harmed.
+    pub method: Option<Method>,
     /// Speed of the jog buttons, m/min.
     pub jog_m_per_min: f64,
     /// Message that waits to be read.
@@ -71,10 +78,32 @@ impl Default for Ui {
             page: Page::default(),
             tool: Tool::default(),
             smear_percent: 90.0,
+            substance: None,
+            method: None,
             jog_m_per_min: 3.0,
             notice: None,
             dropping: false,
             tick: 0,
+        }
+    }
+}
+
+impl Ui {
+    /// What the tool in hand does to a stretch of the scale.
+    pub fn stroke(&self, from_mm: PlaceMm, to_mm: PlaceMm) -> Command {
+        let strength = Percent::nearest(self.smear_percent);
+        match self.tool {
+            Tool::Smear => Command::Smear(match self.substance {
+                None => Smear::blocking(from_mm, to_mm, strength),
+                Some(substance) => Smear {
+                    from_mm,
+                    to_mm,
+                    blocked_percent: None,
+                    substance: Some(substance),
+                    strength_percent: Some(strength),
+                },
+            }),
+            Tool::Wipe => Command::Wipe(Wipe { from_mm, to_mm, method: self.method }),
         }
     }
 }
@@ -92,6 +121,10 @@ pub enum Action {
     Take(Tool),
     /// Sets how much the next smear takes away, percent.
     SmearPercent(f64),
+    /// Chooses what is smeared.
+    Substance(Option<Substance>),
+    /// Chooses how it is wiped.
+    Method(Option<Method>),
     /// Sets the jog speed, m/min.
     JogSpeed(f64),
     /// Shows a message.
@@ -113,6 +146,8 @@ impl Reducible for Ui {
             Action::Go(page) => next.page = page,
             Action::Take(tool) => next.tool = tool,
             Action::SmearPercent(percent) => next.smear_percent = percent.clamp(0.0, 100.0),
+            Action::Substance(substance) => next.substance = substance,
+            Action::Method(method) => next.method = method,
             Action::JogSpeed(speed) => next.jog_m_per_min = speed.clamp(0.01, 60.0),
             Action::Notice(text) => next.notice = Some(text),
             Action::NoticeRead => next.notice = None,

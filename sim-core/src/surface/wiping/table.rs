@@ -103,6 +103,17 @@ impl Method {
         }
     }
 
+    /// How it is done, to go on a sentence with.
+    #[must_use]
+    pub const fn manner(self) -> &'static str {
+        match self {
+            Self::DryCloth => "with a dry cloth",
+            Self::PermittedSolvent => "with the permitted solvent",
+            Self::WrongSolvent => "with a solvent that is not permitted",
+            Self::AirBlast => "with compressed air",
+        }
+    }
+
     /// What to mind. General knowledge, not an instruction for a machine: the maker's manual, the
     /// solvent's safety data sheet and local rules come first.
     #[must_use]
