@@ -36,7 +36,7 @@ struct File {
     #[serde(default = "usual_start")]
     start_mm: Spanned<PlaceMm>,
     #[serde(default)]
-    set: SettingList,
+    set: Option<Spanned<SettingList>>,
     #[serde(default, rename = "step")]
     steps: Vec<Step>,
     #[serde(default, rename = "expect")]
@@ -120,7 +120,7 @@ pub fn read(file: &str, text: &str) -> Result<Scene, SceneError> {
         seed: parsed.seed,
         duration_s: parsed.duration_s.into_inner(),
         start_mm: parsed.start_mm.into_inner(),
-        set: parsed.set,
+        set: parsed.set.map(Spanned::into_inner).unwrap_or_default(),
         steps: parsed
             .steps
             .into_iter()
@@ -198,6 +198,9 @@ fn check(source: &Source<'_>, parsed: &File) -> Result<(), SceneError> {
     if let Err(why) = check_place(&setup, parsed.start_mm.get_ref().get()) {
         return source.wrong(parsed.start_mm.span(), why, "choose a start on the travel, or another bench.");
     }
+    if let Some(set) = &parsed.set {
+        check_set(source, set, &setup)?;
+    }
     if let Some(step) = parsed.steps.get(MOST_STEPS) {
         let what = format!("this scene has {} steps; {MOST_STEPS} are allowed", parsed.steps.len());
         return source.wrong(step.at_s.span(), what, "split the scene in two, or let a shuttle repeat the moves.");
@@ -223,6 +226,19 @@ fn check_claims(source: &Source<'_>, parsed: &File) -> Result<(), SceneError> {
     Ok(())
 }
 
+/// Settings that are in the range of their row but not in that of this bench; the message points at the setting.
+fn check_set(source: &Source<'_>, set: &Spanned<SettingList>, setup: &Setup) -> Result<(), SceneError> {
+    for (setting, value) in &set.get_ref().0 {
+        if let Err(why) = setting.check_on(setup, value) {
+            let start = set.span().start;
+            let key = setting.row().name.rsplit('.').next().unwrap_or_default();
+            let place = source.text.get(start..).and_then(|text| text.find(key)).map_or(start, |at| start + at);
+            return source.wrong(place..place + key.len(), why.to_string(), "choose a number inside the range.");
+        }
+    }
+    Ok(())
+}
+
 fn check_steps(source: &Source<'_>, steps: &[Step], duration_s: f64, setup: &Setup) -> Result<(), SceneError> {
     let mut last_s = 0.0;
     for step in steps {
@@ -236,8 +252,13 @@ fn check_steps(source: &Source<'_>, steps: &[Step], duration_s: f64, setup: &Set
             return source.wrong(step.at_s.span(), what, "make duration_s longer, or move the step forward.");
         }
         if let Err(why) = step.command.get_ref().check(setup) {
+            if let Some((what, mend)) = why.split_once("; write ") {
+                return source.wrong(step.command.span(), what, &format!("write {mend}."));
+            }
             let mend = if why.contains("this axis") {
                 "choose a number that this bench can reach, or another bench."
+            } else if why.contains("outside the allowed range") {
+                "choose a number inside the range."
             } else {
                 "correct the numbers of this step."
             };

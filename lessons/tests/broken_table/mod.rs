@@ -131,6 +131,7 @@ fn settings() -> Vec<Case> {
         changed("wrong-unit", 9, "head.gap_mm = 0.8", "did you mean \"head.gap_um\"?"),
         changed("value-with-unit", 9, "head.gap_um = \"0.8 mm\"", "takes a number of um"),
         changed("gap-out-of-range", 9, "head.gap_um = 9000", "range 0 to 4000 um"),
+        changed("gap-past-the-scale", 9, "head.gap_um = 3000", "range 0 to 2200 um of the tape-40 scale"),
         changed("gap-not-a-number", 9, "head.gap_um = nan", "not a finite number"),
         changed("gap-minus-infinite", 9, "head.gap_um = -inf", "not a finite number"),
         changed("interpolation-a-fraction", 9, "input.interpolation = 2.5", "whole number"),
@@ -189,6 +190,28 @@ fn steps() -> Vec<Case> {
             "is not known here; there are ",
         ),
         command("fault-unknown-near", "{ mend = \"gap-wides\" }", "did you mean \"gap-wide\"?"),
+        command("smear-of-nothing", "{ smear = { from_mm = 400, to_mm = 500 } }", "does not say what is smeared"),
+        command(
+            "smear-of-both",
+            "{ smear = { from_mm = 400, to_mm = 500, blocked_percent = 90, substance = \"dust\" } }",
+            "blocked_percent or substance, not both",
+        ),
+        command(
+            "substance-unknown",
+            "{ smear = { from_mm = 400, to_mm = 500, substance = \"finger-print\" } }",
+            "did you mean \"fingerprint\"?",
+        ),
+        command(
+            "method-unknown",
+            "{ wipe = { from_mm = 400, to_mm = 500, method = \"dry-clot\" } }",
+            "did you mean \"dry-cloth\"?",
+        ),
+        command("method-missing", "{ wipe_all_with = {} }", "\"method\" is missing"),
+        command(
+            "gap-past-the-scale-in-a-step",
+            "{ set = { head.gap_um = 3000 } }",
+            "0 to 2200 um of the tape-40 scale",
+        ),
         command("setting-in-a-step", "{ set = { head.gap_um = 9000 } }", "range 0 to 4000 um"),
     ]
 }
