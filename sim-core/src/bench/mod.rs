@@ -2,6 +2,7 @@
 
 pub mod command;
 mod compiled;
+pub mod cost;
 mod narrator;
 mod orders;
 mod reading;

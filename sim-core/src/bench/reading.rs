@@ -17,19 +17,9 @@ const SAMPLES_PER_PERIOD: f64 = 16.0;
 impl Sim {
     /// Reads the head over the stretch that the table went: light, currents, volts, edges, counts.
     pub(super) fn read_head<T: Tap>(&mut self, start_s: f64, way: Travelled, tap: &mut T) -> Photocurrents {
+        let (from_m, to_m) = self.lead_head(start_s, way);
         let (state, params, compiled) = (&mut self.bench.state, &self.params, &mut self.compiled);
-        let placed = params.alignment.step(&mut state.alignment, way.from, way.to, start_s + STEP_S);
-        let shift = placed.shift_m;
-        let (from_m, to_m) = (way.from + shift.0, way.to + shift.1);
         let cursor = &mut self.cursor;
-        compiled.optics.follow(&params.scale, &compiled.table, &placed.pose, to_m, &compiled.surface, cursor);
-        let mean_a = compiled.optics.mean_current_a(to_m, &compiled.surface, cursor);
-        lamp::step(&params.lamp, &mut state.lamp, mean_a, STEP_S);
-        let light_now = params.lamp.illumination(&state.lamp);
-        compiled.optics.set_illumination(light_now);
-        if let Some(mark) = &mut compiled.mark {
-            mark.set_light(light_now.drive * light_now.ageing * params.window);
-        }
         let dx = to_m - from_m;
         let step_number = state.axis.step;
         let by_motion = 1.0 + libm::ceil(SAMPLES_PER_PERIOD * dx.abs() / params.scale.period_m);
@@ -79,8 +69,27 @@ impl Sim {
         light
     }
 
+    /// Leads the head through a step that begins at `start_s`: pose, liquid, brightness. Returns where on the scale it
+    /// reads at the start and at the end of the step, m.
+    pub(super) fn lead_head(&mut self, start_s: f64, way: Travelled) -> (f64, f64) {
+        let (state, params, compiled) = (&mut self.bench.state, &self.params, &mut self.compiled);
+        let placed = params.alignment.step(&mut state.alignment, way.from, way.to, start_s + STEP_S);
+        let shift = placed.shift_m;
+        let (from_m, to_m) = (way.from + shift.0, way.to + shift.1);
+        let cursor = &mut self.cursor;
+        compiled.optics.follow(&params.scale, &compiled.table, &placed.pose, to_m, &compiled.surface, cursor);
+        let mean_a = compiled.optics.mean_current_a(to_m, &compiled.surface, cursor);
+        lamp::step(&params.lamp, &mut state.lamp, mean_a, STEP_S);
+        let light_now = params.lamp.illumination(&state.lamp);
+        compiled.optics.set_illumination(light_now);
+        if let Some(mark) = &mut compiled.mark {
+            mark.set_light(light_now.drive * light_now.ageing * params.window);
+        }
+        (from_m, to_m)
+    }
+
     /// Volts to levels to counts.
-    fn count(&mut self, x_m: f64, a_v: f64, b_v: f64) -> Levels {
+    pub(super) fn count(&mut self, x_m: f64, a_v: f64, b_v: f64) -> Levels {
         let (state, params) = (&mut self.bench.state, &self.params);
         let lit = self.compiled.mark.as_ref().is_none_or(|mark| mark.seen(x_m, &mut self.mark_cursor));
         let mark = mark_window(params, x_m) && lit;
