@@ -223,13 +223,15 @@ impl Rig {
         let at = self.next();
         let way = Travelled { from: self.place_m[at.start], to: self.place_m[at.end - 1] };
         self.sim.bench.state.axis.step += 1;
-        self.sim.lead_head(self.sim.time_s(), way).1
+        self.sim.lead_head(self.sim.time_s(), way).to_m
     }
 
     fn currents(&mut self) -> f64 {
         let at = self.next();
-        let Sim { compiled, cursor, .. } = &mut self.sim;
-        self.place_m[at].iter().map(|x_m| compiled.optics.currents(*x_m, &compiled.surface, cursor).field[3]).sum()
+        let Sim { compiled, seen, .. } = &self.sim;
+        let (from_m, to_m) = (self.place_m[at.start], self.place_m[at.end - 1]);
+        let mut sweep = compiled.optics.sweep(from_m, to_m, [seen, seen], self.samples);
+        at.map(|_| compiled.optics.next(&mut sweep).iter().sum::<f64>()).sum()
     }
 
     fn pickup(&mut self) -> f64 {

@@ -10,16 +10,27 @@ use crate::chain::lamp::{self, LampState};
 use crate::chain::photo::Photocurrents;
 use crate::params::Params;
 use crate::record::{Sample, Tap};
+use crate::surface::SurfaceGains;
 
 /// Samples taken in a light period of travel, at least (axis model, conventions).
 const SAMPLES_PER_PERIOD: f64 = 16.0;
 
+/// The way of the head over the scale in one step.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Passage {
+    /// Where on the scale it reads at the start and at the end, m.
+    pub from_m: f64,
+    pub to_m: f64,
+    /// What the surface does to the light there.
+    pub gains: ([SurfaceGains; 4], [SurfaceGains; 4]),
+}
+
 impl Sim {
     /// Reads the head over the stretch that the table went: light, currents, volts, edges, counts.
     pub(super) fn read_head<T: Tap>(&mut self, start_s: f64, way: Travelled, tap: &mut T) -> Photocurrents {
-        let (from_m, to_m) = self.lead_head(start_s, way);
+        let passage = self.lead_head(start_s, way);
+        let Passage { from_m, to_m, .. } = passage;
         let (state, params, compiled) = (&mut self.bench.state, &self.params, &mut self.compiled);
-        let cursor = &mut self.cursor;
         let dx = to_m - from_m;
         let step_number = state.axis.step;
         let by_motion = 1.0 + libm::ceil(SAMPLES_PER_PERIOD * dx.abs() / params.scale.period_m);
@@ -34,14 +45,15 @@ impl Sim {
         // A single-ended head takes common mode as signal; a pair carries it on both conductors.
         let single = compiled.analog.form != AnalogForm::Differential;
         let lift = if single { 0.0 } else { 1.0 };
+        let mut sweep = compiled.optics.sweep(from_m, to_m, [&passage.gains.0, &passage.gains.1], samples);
         // Noise follows the mean light, which hardly changes within a step.
-        let mut light = compiled.optics.currents(from_m, &compiled.surface, cursor);
-        let sigma_v = compiled.analog.noise_v(&light);
+        let sigma_v = compiled.analog.noise_v(&sweep.mean_light());
+        let mut light = Photocurrents::default();
         for i in 1..=samples {
             let done = f64::from(i) * share;
             let x_m = from_m + dx * done;
             let (compiled, state) = (&self.compiled, &mut self.bench.state);
-            light = compiled.optics.currents(x_m, &compiled.surface, &mut self.cursor);
+            light.field = compiled.optics.next(&mut sweep);
             let around = compiled.pickup.sample(&mut self.around, &mut state.interference);
             if self.params.ambient_a > 0.0 {
                 around.add_lamp_ripple(&mut light, &[self.params.ambient_a; 4]);
@@ -66,26 +78,26 @@ impl Sim {
                 });
             }
         }
-        light
+        self.compiled.optics.lit(light.field)
     }
 
-    /// Leads the head through a step that begins at `start_s`: pose, liquid, brightness. Returns where on the scale it
-    /// reads at the start and at the end of the step, m.
-    pub(super) fn lead_head(&mut self, start_s: f64, way: Travelled) -> (f64, f64) {
+    /// Leads the head through a step that begins at `start_s`: pose, liquid, brightness.
+    pub(super) fn lead_head(&mut self, start_s: f64, way: Travelled) -> Passage {
         let (state, params, compiled) = (&mut self.bench.state, &self.params, &mut self.compiled);
         let placed = params.alignment.step(&mut state.alignment, way.from, way.to, start_s + STEP_S);
         let shift = placed.shift_m;
         let (from_m, to_m) = (way.from + shift.0, way.to + shift.1);
         let cursor = &mut self.cursor;
         compiled.optics.follow(&params.scale, &compiled.table, &placed.pose, to_m, &compiled.surface, cursor);
-        let mean_a = compiled.optics.mean_current_a(to_m, &compiled.surface, cursor);
-        lamp::step(&params.lamp, &mut state.lamp, mean_a, STEP_S);
-        let light_now = params.lamp.illumination(&state.lamp);
+        let before = compiled.optics.surface_gains(from_m, &compiled.surface, cursor);
+        self.seen = compiled.optics.surface_gains(to_m, &compiled.surface, cursor);
+        lamp::step(&params.lamp, &mut state.lamp, compiled.optics.mean_current_a(&self.seen), STEP_S);
+        let light_now = compiled.light_of(&state.lamp);
         compiled.optics.set_illumination(light_now);
         if let Some(mark) = &mut compiled.mark {
             mark.set_light(light_now.drive * light_now.ageing * params.window);
         }
-        (from_m, to_m)
+        Passage { from_m, to_m, gains: (before, self.seen) }
     }
 
     /// Volts to levels to counts.
@@ -117,7 +129,7 @@ impl Sim {
         let x_m = self.bench.state.axis.plant.x;
         self.bench.state.lamp = LampState::new(&self.params.lamp);
         self.place_head();
-        let mean_a = self.compiled.optics.mean_current_a(x_m, &self.compiled.surface, &mut self.cursor);
+        let mean_a = self.compiled.optics.mean_current_a(&self.seen);
         let constant_a = self.params.ambient_a + self.params.scale.dark_current_a;
         self.bench.state.lamp.settle(&self.params.lamp, mean_a, constant_a);
         let light = self.place_head();
@@ -149,7 +161,8 @@ impl Sim {
         let read_m = x_m + state.alignment.shift_m;
         let cursor = &mut self.cursor;
         compiled.optics.follow(&params.scale, &compiled.table, &placed.pose, read_m, &compiled.surface, cursor);
-        compiled.optics.set_illumination(params.lamp.illumination(&state.lamp));
+        compiled.optics.set_illumination(compiled.light_of(&state.lamp));
+        self.seen = compiled.optics.surface_gains(read_m, &compiled.surface, cursor);
         compiled.optics.currents(read_m, &compiled.surface, cursor)
     }
 }

@@ -22,7 +22,7 @@ use crate::params::{Params, params_of};
 use crate::record::{Record, Tap};
 use crate::scene::Scene;
 use crate::setup::Setup;
-use crate::surface::{SurfaceCursor, SurfaceMap};
+use crate::surface::{SurfaceCursor, SurfaceGains, SurfaceMap};
 
 /// A bench with everything that it takes to step it.
 #[derive(Clone, Debug)]
@@ -31,6 +31,8 @@ pub struct Sim {
     pub(super) params: Params,
     pub(super) compiled: Compiled,
     pub(super) cursor: SurfaceCursor,
+    /// What the surface does to the light where the head reads now.
+    pub(super) seen: [SurfaceGains; 4],
     pub(super) mark_cursor: MarkCursor,
     pub(super) around: InterferenceStep,
     pub(super) record: Record,
@@ -84,6 +86,7 @@ impl Sim {
             params,
             compiled,
             cursor: SurfaceCursor::default(),
+            seen: [SurfaceGains::CLEAN; 4],
             mark_cursor: MarkCursor::default(),
             around: InterferenceStep::default(),
             record: Record::default(),

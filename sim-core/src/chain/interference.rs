@@ -285,7 +285,7 @@ impl Pickup {
         {
             let age_s = step.now_s - edge.after_s;
             let (s, c) = sincos_turns(self.params.inverter.ring_hz * age_s);
-            let height = edge.sign * exp(-age_s / self.params.inverter.decay_s);
+            let height = edge.sign * libm::exp(-age_s / self.params.inverter.decay_s);
             ring = [ring[0] + height * c, ring[1] + height * s];
             step.next += 1;
         }

@@ -90,7 +90,9 @@ pub fn atan2_turns(y: f64, x: f64) -> f64 {
     let (small, large) = if ay > ax { (ax, ay) } else { (ay, ax) };
     let t = if large == 0.0 { 0.0 } else { small / large };
     let big = t > 0.414213562373095;
-    let r = if big { (t - 1.0) / (t + 1.0) } else { t };
+    // Dividing by one changes nothing, but a branch around the division is guessed wrong every other time.
+    let (over, under) = if big { (t - 1.0, t + 1.0) } else { (t, 1.0) };
+    let r = over / under;
     let mut w = r * horner(r * r, &ATAN);
     if big {
         w += 0.125;
