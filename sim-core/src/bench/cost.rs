@@ -188,7 +188,7 @@ impl Rig {
         let head = analog::step_with(&compiled.analog, &mut bench.state.analog, &light, &self.coefficients, sigma_v);
         let legs = compiled.driver.analog([head.a_v, head.b_v, 0.0]);
         let dt_s = STEP_S / f64::from(self.samples);
-        let [a_v, b_v, _] = compiled.wiring.step(&mut bench.state.wiring, &legs, x_m, dt_s, &self.follow).difference_v;
+        let [a_v, b_v] = compiled.wiring.step_channels(&mut bench.state.wiring, &legs, x_m, dt_s, &self.follow);
         self.light.push(light);
         self.head_v.push([head.a_v, head.b_v]);
         self.seen_v.push([a_v, b_v]);
@@ -261,7 +261,7 @@ impl Rig {
         let follow = compiled.wiring.follow(self.samples);
         let one = |v: &[f64; 2]| {
             let legs = compiled.driver.analog([v[0], v[1], 0.0]).lifted(compiled.ground_v);
-            compiled.wiring.step(&mut bench.state.wiring, &legs, place_m, dt_s, &follow).difference_v[1]
+            compiled.wiring.step_channels(&mut bench.state.wiring, &legs, place_m, dt_s, &follow)[1]
         };
         self.head_v[at].iter().map(one).sum()
     }

@@ -62,9 +62,9 @@ impl Sim {
             let legs =
                 compiled.driver.analog([head.a_v, head.b_v, 0.0]).lifted(compiled.ground_v + lift * around.common_v);
             let place_m = way.from + (way.to - way.from) * done;
-            let pairs = compiled.wiring.step(&mut state.wiring, &legs, place_m, STEP_S * share, &follow);
-            let a_v = pairs.difference_v[0] + around.differential_v[0];
-            let b_v = if self.params.two_sensors { pairs.difference_v[1] + around.differential_v[1] } else { 0.0 };
+            let seen_v = compiled.wiring.step_channels(&mut state.wiring, &legs, place_m, STEP_S * share, &follow);
+            let a_v = seen_v[0] + around.differential_v[0];
+            let b_v = if self.params.two_sensors { seen_v[1] + around.differential_v[1] } else { 0.0 };
             let levels = self.count(x_m, a_v, b_v);
             if T::SAMPLES {
                 tap.sample(&Sample {
@@ -103,15 +103,21 @@ impl Sim {
     /// Volts to levels to counts.
     pub(super) fn count(&mut self, x_m: f64, a_v: f64, b_v: f64) -> Levels {
         let (state, params) = (&mut self.bench.state, &self.params);
-        let lit = self.compiled.mark.as_ref().is_none_or(|mark| mark.seen(x_m, &mut self.mark_cursor));
-        let mark = mark_window(params, x_m) && lit;
+        // Far from the gate nothing is asked of the mark.
+        let mark = mark_window(params, x_m)
+            && self.compiled.mark.as_ref().is_none_or(|mark| mark.seen(x_m, &mut self.mark_cursor));
         let counter = &mut state.counter;
         let latched = &mut state.latched;
         match &params.interpolate {
             Some(interpolate) => {
-                state.interpolate.step(interpolate, a_v, b_v, |levels| {
-                    *latched = counter.step(&params.counter, levels, mark).latched.or(*latched);
-                });
+                if let Some(passed) = state.interpolate.follow(interpolate, a_v, b_v) {
+                    let at_once = !mark && !passed.first && counter.pass(&params.counter, passed.states());
+                    if !at_once {
+                        passed.each(|levels| {
+                            *latched = counter.step(&params.counter, levels, mark).latched.or(*latched);
+                        });
+                    }
+                }
                 state.interpolate.levels()
             }
             None => {

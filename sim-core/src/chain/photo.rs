@@ -142,16 +142,17 @@ impl HeadOptics {
         // A pitched head reads shifted by z_e tan(beta) (own approximation).
         let shift_turns = self.kappa * self.pose.gap_m * self.pitch_tan * self.periods_per_m;
         let (shift_sin, shift_cos) = if shift_turns == 0.0 { (0.0, 1.0) } else { sincos_turns(shift_turns) };
+        let (mut light, mut latest) = ([0.0; HARMONICS], None);
         for (k, frame) in self.frames.iter().enumerate().take(self.count) {
             let mut field_gap_m = self.pose.gap_m + frame.x_m * self.pitch_tan + frame.y_m * self.roll_tan;
             if self.liquid[k] != LiquidShift::default() {
                 field_gap_m = self.liquid[k].optical_gap_m(field_gap_m, densest);
             }
-            let light = if frame.half_spread_m == 0.0 {
-                table.at(field_gap_m)
-            } else {
-                spread_mean(table, field_gap_m, frame.half_spread_m)
-            };
+            // The fields of a head that stands square share one gap.
+            if latest != Some((field_gap_m, frame.half_spread_m)) {
+                light = spread_mean(table, field_gap_m, frame.half_spread_m);
+                latest = Some((field_gap_m, frame.half_spread_m));
+            }
             let mut periodic_a = [0.0; HARMONICS];
             for n in 1..HARMONICS {
                 periodic_a[n] = frame.weight_a[n] * light[n];
@@ -300,8 +301,11 @@ impl HeadOptics {
     }
 }
 
-/// Mean of the table over the spread of gaps inside a field, three Gauss points.
+/// Mean of the table over the spread of gaps inside a field, three Gauss points; one where it does not matter.
 fn spread_mean(table: &GapTable, gap_m: f64, half_spread_m: f64) -> [f64; HARMONICS] {
+    if half_spread_m == 0.0 {
+        return table.at(gap_m);
+    }
     let mut mean = [0.0; HARMONICS];
     for (node, weight) in GAUSS3_NODES.iter().zip(GAUSS3_WEIGHTS) {
         let row = table.at(gap_m + node * half_spread_m);
