@@ -21,6 +21,10 @@ use std::ops::Range;
 const ROUND: usize = 512;
 /// Steps until a bench has reached its speed.
 const RUN_UP: u64 = 4000;
+/// Steps in one round of a measurement: most of a stroke of the shuttle, a hundred ticks of a browser's coarse clock.
+const STROKE: u64 = 15_000;
+/// Rounds of a measurement.
+const ROUNDS: u32 = 25;
 
 /// A healthy small mill on its 20 um glass scale, shuttling at 12 m/min.
 #[must_use]
@@ -129,6 +133,52 @@ pub const STAGES: [Stage; 9] = [
     stage("narrator and record", Per::Step, Rig::record),
 ];
 
+/// One line of the table of costs.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Cost {
+    /// What was measured.
+    pub name: &'static str,
+    /// What the time is for.
+    pub per: Per,
+    /// Time, ns.
+    pub ns: f64,
+}
+
+/// Runs everything against a clock that counts seconds and returns what it costs: the quickest of many short rounds,
+/// because whatever else a machine does can only slow a round down. About five seconds.
+pub fn measure(now_s: impl Fn() -> f64) -> Vec<Cost> {
+    let mut costs = Vec::new();
+    let mut whole = |sim: Sim, of_sample: &'static str, of_step: &'static str| {
+        let samples = samples_in(sim.clone(), STROKE) as f64;
+        let round_s = quickest(&now_s, || sim.clone(), |sim| sim.advance(STROKE, &mut ()));
+        costs.push(Cost { name: of_sample, per: Per::Sample, ns: round_s * 1e9 / samples });
+        costs.push(Cost { name: of_step, per: Per::Step, ns: round_s * 1e9 / STROKE as f64 });
+    };
+    whole(busy(), "busy mill, whole step", "busy mill, whole step");
+    whole(quiet(), "healthy mill, whole step", "healthy mill, whole step");
+    let standing = Sim::start(Setup::healthy(BenchId::SmallMill), 7, 0.06);
+    whole(standing, "healthy mill at rest", "healthy mill at rest");
+    let rig = Rig::new(busy());
+    for stage in &STAGES {
+        let mut sum = 0.0;
+        let round_s = quickest(&now_s, || rig.clone(), |rig| (0..STROKE).for_each(|_| sum += stage.run(rig)));
+        std::hint::black_box(sum);
+        let times = if stage.per == Per::Sample { f64::from(rig.samples()) } else { 1.0 };
+        costs.push(Cost { name: stage.name, per: stage.per, ns: round_s * 1e9 / (STROKE as f64 * times) });
+    }
+    costs
+}
+
+/// Time of the quickest round, s.
+fn quickest<T>(now_s: &impl Fn() -> f64, fresh: impl Fn() -> T, mut round: impl FnMut(&mut T)) -> f64 {
+    (0..ROUNDS).fold(f64::INFINITY, |quickest_s, _| {
+        let mut subject = fresh();
+        let start_s = now_s();
+        round(&mut subject);
+        quickest_s.min(now_s() - start_s)
+    })
+}
+
 /// A bench with the inputs of its stages.
 #[derive(Clone, Debug)]
 pub struct Rig {
@@ -186,7 +236,7 @@ impl Rig {
         let light = compiled.optics.currents(x_m, &compiled.surface, cursor);
         let sigma_v = compiled.analog.noise_v(&light);
         let head = analog::step_with(&compiled.analog, &mut bench.state.analog, &light, &self.coefficients, sigma_v);
-        let legs = compiled.driver.analog([head.a_v, head.b_v, 0.0]);
+        let legs = compiled.driver.channels([head.a_v, head.b_v]);
         let dt_s = STEP_S / f64::from(self.samples);
         let [a_v, b_v] = compiled.wiring.step_channels(&mut bench.state.wiring, &legs, x_m, dt_s, &self.follow);
         self.light.push(light);
@@ -260,7 +310,7 @@ impl Rig {
         let (place_m, dt_s) = (self.place_m[at.start], STEP_S / f64::from(self.samples));
         let follow = compiled.wiring.follow(self.samples);
         let one = |v: &[f64; 2]| {
-            let legs = compiled.driver.analog([v[0], v[1], 0.0]).lifted(compiled.ground_v);
+            let legs = compiled.driver.channels(*v).lifted(compiled.ground_v);
             compiled.wiring.step_channels(&mut bench.state.wiring, &legs, place_m, dt_s, &follow)[1]
         };
         self.head_v[at].iter().map(one).sum()
@@ -268,9 +318,12 @@ impl Rig {
 
     fn count(&mut self) -> f64 {
         let at = self.next();
-        for i in at {
-            let [a_v, b_v] = self.seen_v[i];
-            self.sim.count(self.place_m[i], a_v, b_v);
+        for (i, [a_v, b_v]) in self.seen_v[at.clone()].iter().enumerate() {
+            (self.sim.samples.a_v[i], self.sim.samples.b_v[i]) = (*a_v, *b_v);
+        }
+        self.sim.samples.find_phases(self.samples as usize);
+        for (i, x_m) in self.place_m[at].iter().enumerate() {
+            self.sim.count(*x_m, i);
         }
         self.sim.bench.state.counter.count as f64
     }

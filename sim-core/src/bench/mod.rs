@@ -7,6 +7,7 @@ mod narrator;
 mod orders;
 mod reading;
 mod recording;
+mod samples;
 mod sim;
 mod state;
 

@@ -51,7 +51,6 @@ impl Sim {
         let mut light = Photocurrents::default();
         for i in 1..=samples {
             let done = f64::from(i) * share;
-            let x_m = from_m + dx * done;
             let (compiled, state) = (&self.compiled, &mut self.bench.state);
             light.field = compiled.optics.next(&mut sweep);
             let around = compiled.pickup.sample(&mut self.around, &mut state.interference);
@@ -60,18 +59,25 @@ impl Sim {
             }
             let head = analog::step_with(&compiled.analog, &mut state.analog, &light, &coefficients, sigma_v);
             let legs =
-                compiled.driver.analog([head.a_v, head.b_v, 0.0]).lifted(compiled.ground_v + lift * around.common_v);
+                compiled.driver.channels([head.a_v, head.b_v]).lifted(compiled.ground_v + lift * around.common_v);
             let place_m = way.from + (way.to - way.from) * done;
             let seen_v = compiled.wiring.step_channels(&mut state.wiring, &legs, place_m, STEP_S * share, &follow);
-            let a_v = seen_v[0] + around.differential_v[0];
-            let b_v = if self.params.two_sensors { seen_v[1] + around.differential_v[1] } else { 0.0 };
-            let levels = self.count(x_m, a_v, b_v);
+            let at = i as usize - 1;
+            self.samples.a_v[at] = seen_v[0] + around.differential_v[0];
+            self.samples.b_v[at] = if self.params.two_sensors { seen_v[1] + around.differential_v[1] } else { 0.0 };
+        }
+        if self.params.interpolate.is_some() {
+            self.samples.find_phases(samples as usize);
+        }
+        for i in 1..=samples {
+            let done = f64::from(i) * share;
+            let levels = self.count(from_m + dx * done, i as usize - 1);
             if T::SAMPLES {
                 tap.sample(&Sample {
                     time_s: start_s + STEP_S * done,
-                    table_m: place_m,
-                    a_v,
-                    b_v,
+                    table_m: way.from + (way.to - way.from) * done,
+                    a_v: self.samples.a_v[i as usize - 1],
+                    b_v: self.samples.b_v[i as usize - 1],
                     square_a: levels.a,
                     square_b: levels.b,
                     count: self.bench.state.counter.count,
@@ -100,8 +106,10 @@ impl Sim {
         Passage { from_m, to_m, gains: (before, self.seen) }
     }
 
-    /// Volts to levels to counts.
-    pub(super) fn count(&mut self, x_m: f64, a_v: f64, b_v: f64) -> Levels {
+    /// One of the step's samples: volts to levels to counts.
+    #[inline]
+    pub(super) fn count(&mut self, x_m: f64, at: usize) -> Levels {
+        let (a_v, b_v) = (self.samples.a_v[at], self.samples.b_v[at]);
         let (state, params) = (&mut self.bench.state, &self.params);
         // Far from the gate nothing is asked of the mark.
         let mark = mark_window(params, x_m)
@@ -110,7 +118,7 @@ impl Sim {
         let latched = &mut state.latched;
         match &params.interpolate {
             Some(interpolate) => {
-                if let Some(passed) = state.interpolate.follow(interpolate, a_v, b_v) {
+                if let Some(passed) = state.interpolate.follow(interpolate, a_v, b_v, self.samples.phase_turns[at]) {
                     let at_once = !mark && !passed.first && counter.pass(&params.counter, passed.states());
                     if !at_once {
                         passed.each(|levels| {
@@ -143,7 +151,7 @@ impl Sim {
         let (compiled, state) = (&self.compiled, &mut self.bench.state);
         state.analog.settle(&compiled.analog, &light);
         let head = analog::step(&compiled.analog, &mut state.analog, &light, &compiled.samples.of(1));
-        let legs = compiled.driver.analog([head.a_v, head.b_v, 0.0]).lifted(compiled.ground_v);
+        let legs = compiled.driver.channels([head.a_v, head.b_v]).lifted(compiled.ground_v);
         state.wiring.settle(&compiled.wiring, &legs);
         let seen = compiled.wiring.network().apply(&legs).difference_v;
         let (a_v, b_v) = (seen[0], if self.params.two_sensors { seen[1] } else { 0.0 });
@@ -152,7 +160,9 @@ impl Sim {
             square.level = v > self.params.square.threshold_v;
         }
         state.counter = CounterState::at(count);
-        self.count(x_m, a_v, b_v);
+        (self.samples.a_v[0], self.samples.b_v[0]) = (a_v, b_v);
+        self.samples.find_phases(1);
+        self.count(x_m, 0);
         self.bench.state.counter.count = count;
         self.bench.state.latched = None;
         let counted_m = self.bench.state.axis.x_scale(&self.compiled.axis, count);

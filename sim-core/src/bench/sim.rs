@@ -3,6 +3,7 @@
 
 use super::compiled::{Compiled, STEP_S};
 use super::narrator::Narrator;
+use super::samples::Samples;
 use super::state::{BENCH_FORMAT, Bench, State};
 use crate::axis::homing::HomingState;
 use crate::axis::{AxisCommand, AxisInput, AxisState};
@@ -35,6 +36,7 @@ pub struct Sim {
     pub(super) seen: [SurfaceGains; 4],
     pub(super) mark_cursor: MarkCursor,
     pub(super) around: InterferenceStep,
+    pub(super) samples: Samples,
     pub(super) record: Record,
     pub(super) pending: Vec<What>,
 }
@@ -89,6 +91,7 @@ impl Sim {
             seen: [SurfaceGains::CLEAN; 4],
             mark_cursor: MarkCursor::default(),
             around: InterferenceStep::default(),
+            samples: Samples::default(),
             record: Record::default(),
             pending: Vec::new(),
         }

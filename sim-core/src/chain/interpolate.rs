@@ -11,7 +11,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::chain::counter::Levels;
-use crate::num::math::floor;
+use crate::num::math::{atan2_turns, floor};
 
 /// Settings of the interpolation.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -43,23 +43,22 @@ impl InterpolateState {
     /// every state passed through, in order. The first usable sample emits the starting state once;
     /// a sample that changes nothing emits nothing. At most `2 factor + 2` states come out.
     pub fn step(&mut self, p: &InterpolateParams, a_v: f64, b_v: f64, emit: impl FnMut(Levels)) {
-        if let Some(passed) = self.follow(p, a_v, b_v) {
+        if let Some(passed) = self.follow(p, a_v, b_v, atan2_turns(b_v, a_v)) {
             passed.each(emit);
         }
     }
 
-    /// As [`Self::step`], but says which steps were passed; `None` from a sample that cannot be used.
+    /// As [`Self::step`], with the direction of the vector given (`atan2(B, A)`, turns), but says which steps were
+    /// passed; `None` from a sample that cannot be used.
     ///
-    /// Without branches that depend on the signal: how many steps a sample passes cannot be guessed, and a
-    /// wrong guess would wait for the whole inverse tangent.
+    /// Without branches that depend on the signal: how many steps a sample passes cannot be guessed.
     #[inline]
-    pub fn follow(&mut self, p: &InterpolateParams, a_v: f64, b_v: f64) -> Option<Passed> {
+    pub fn follow(&mut self, p: &InterpolateParams, a_v: f64, b_v: f64, phase: f64) -> Option<Passed> {
         let square = a_v * a_v + b_v * b_v;
         self.holding = !(square >= p.hold_v * p.hold_v && square.is_finite());
         if self.holding {
             return None;
         }
-        let phase = crate::num::math::atan2_turns(b_v, a_v);
         let fine = 4.0 * f64::from(p.factor) * phase;
         let first = !self.primed;
         if first {
