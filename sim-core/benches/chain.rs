@@ -10,9 +10,11 @@ use std::hint::black_box;
 const STEPS: u64 = 40_000;
 
 fn whole(c: &mut Criterion) {
-    let mut group = c.benchmark_group("sample of the whole chain");
+    let mut group = c.benchmark_group("whole step (elem: sample)");
     group.sample_size(20);
-    for (name, sim) in [("busy", cost::busy()), ("quiet", cost::quiet())] {
+    for (name, sim) in
+        [("everything at once", cost::busy()), ("dirt, noise, wiring", cost::dirty()), ("healthy", cost::quiet())]
+    {
         group.throughput(Throughput::Elements(cost::samples_in(sim.clone(), STEPS)));
         group.bench_function(name, |b| b.iter_batched_ref(|| sim.clone(), run, criterion::BatchSize::PerIteration));
     }

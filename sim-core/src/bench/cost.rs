@@ -15,25 +15,27 @@ use crate::fault::FaultId;
 use crate::numbers::Within;
 use crate::record::{Sample, Tap};
 use crate::setup::{BenchId, LampControl, Setup};
+use serde::Serialize;
 use std::ops::Range;
 
 /// Samples that the stages go round in: enough to pass over dirty and bare scale, few enough for the nearest cache.
 const ROUND: usize = 512;
 /// Steps until a bench has reached its speed.
 const RUN_UP: u64 = 4000;
-/// Steps in one round of a measurement: most of a stroke of the shuttle, a hundred ticks of a browser's coarse clock.
-const STROKE: u64 = 15_000;
-/// Rounds of a measurement.
-const ROUNDS: u32 = 25;
-
 /// A healthy small mill on its 20 um glass scale, shuttling at 12 m/min.
 #[must_use]
 pub fn quiet() -> Sim {
     running(Setup::healthy(BenchId::SmallMill), &[])
 }
 
-/// The same with everything at work that a sample can pass: dirt all along, noise, a poor contact and another that
-/// opens elsewhere on the travel, an inverter and hum beside the cable, vibration over a wedge, a regulated lamp.
+/// The same with dirt all along, noise, a poor contact and another that opens elsewhere on the travel.
+#[must_use]
+pub fn dirty() -> Sim {
+    running(Setup::healthy(BenchId::SmallMill), &trouble())
+}
+
+/// The same with everything else that a step can meet as well: an inverter and hum beside the cable, vibration over a
+/// wedge, a regulated lamp.
 #[must_use]
 pub fn busy() -> Sim {
     let mut setup = Setup::healthy(BenchId::SmallMill);
@@ -42,10 +44,14 @@ pub fn busy() -> Sim {
     setup.lamp.control = LampControl::Regulated;
     setup.cable.inverter_v = 100.0;
     setup.cable.hum_mv = 50.0;
+    running(setup, &trouble())
+}
+
+fn trouble() -> Vec<Command> {
     let mut commands: Vec<Command> = (0..10).map(|i| smear(50.0 + 25.0 * f64::from(i))).collect();
     commands.push(broken(FaultId::ConductorOpen, 2.0, 0.0));
     commands.push(broken(FaultId::FlexBreak, 50.0, 10.0));
-    running(setup, &commands)
+    commands
 }
 
 fn smear(from_mm: f64) -> Command {
@@ -91,7 +97,7 @@ pub fn samples_in(mut sim: Sim, steps: u64) -> u64 {
 }
 
 /// What a stage is done for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub enum Per {
     /// Every sample; the stage does a whole step's samples at a time.
     Sample,
@@ -134,7 +140,7 @@ pub const STAGES: [Stage; 9] = [
 ];
 
 /// One line of the table of costs.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Cost {
     /// What was measured.
     pub name: &'static str,
@@ -144,34 +150,36 @@ pub struct Cost {
     pub ns: f64,
 }
 
-/// Runs everything against a clock that counts seconds and returns what it costs: the quickest of many short rounds,
-/// because whatever else a machine does can only slow a round down. About five seconds.
-pub fn measure(now_s: impl Fn() -> f64) -> Vec<Cost> {
+/// Runs everything against a clock that counts seconds and returns what it costs: the quickest of many rounds of some
+/// steps, because whatever else a machine does can only slow a round down. Rounds should be short, so that some of
+/// them are not interrupted, and a hundred ticks of the clock long.
+pub fn measure(rounds: u32, steps: u64, now_s: impl Fn() -> f64) -> Vec<Cost> {
     let mut costs = Vec::new();
-    let mut whole = |sim: Sim, of_sample: &'static str, of_step: &'static str| {
-        let samples = samples_in(sim.clone(), STROKE) as f64;
-        let round_s = quickest(&now_s, || sim.clone(), |sim| sim.advance(STROKE, &mut ()));
-        costs.push(Cost { name: of_sample, per: Per::Sample, ns: round_s * 1e9 / samples });
-        costs.push(Cost { name: of_step, per: Per::Step, ns: round_s * 1e9 / STROKE as f64 });
+    let now_s = (rounds, now_s);
+    let mut whole = |sim: Sim, name: &'static str| {
+        let samples = samples_in(sim.clone(), steps) as f64;
+        let round_s = quickest(&now_s, || sim.clone(), |sim| sim.advance(steps, &mut ()));
+        costs.push(Cost { name, per: Per::Sample, ns: round_s * 1e9 / samples });
+        costs.push(Cost { name, per: Per::Step, ns: round_s * 1e9 / steps as f64 });
     };
-    whole(busy(), "busy mill, whole step", "busy mill, whole step");
-    whole(quiet(), "healthy mill, whole step", "healthy mill, whole step");
-    let standing = Sim::start(Setup::healthy(BenchId::SmallMill), 7, 0.06);
-    whole(standing, "healthy mill at rest", "healthy mill at rest");
+    whole(busy(), "everything at once");
+    whole(dirty(), "dirt, noise, wiring");
+    whole(quiet(), "healthy");
+    whole(Sim::start(Setup::healthy(BenchId::SmallMill), 7, 0.06), "healthy, at rest");
     let rig = Rig::new(busy());
     for stage in &STAGES {
         let mut sum = 0.0;
-        let round_s = quickest(&now_s, || rig.clone(), |rig| (0..STROKE).for_each(|_| sum += stage.run(rig)));
+        let round_s = quickest(&now_s, || rig.clone(), |rig| (0..steps).for_each(|_| sum += stage.run(rig)));
         std::hint::black_box(sum);
         let times = if stage.per == Per::Sample { f64::from(rig.samples()) } else { 1.0 };
-        costs.push(Cost { name: stage.name, per: stage.per, ns: round_s * 1e9 / (STROKE as f64 * times) });
+        costs.push(Cost { name: stage.name, per: stage.per, ns: round_s * 1e9 / (steps as f64 * times) });
     }
     costs
 }
 
 /// Time of the quickest round, s.
-fn quickest<T>(now_s: &impl Fn() -> f64, fresh: impl Fn() -> T, mut round: impl FnMut(&mut T)) -> f64 {
-    (0..ROUNDS).fold(f64::INFINITY, |quickest_s, _| {
+fn quickest<T>((rounds, now_s): &(u32, impl Fn() -> f64), fresh: impl Fn() -> T, mut round: impl FnMut(&mut T)) -> f64 {
+    (0..*rounds).fold(f64::INFINITY, |quickest_s, _| {
         let mut subject = fresh();
         let start_s = now_s();
         round(&mut subject);
@@ -323,7 +331,7 @@ impl Rig {
         }
         self.sim.samples.find_phases(self.samples as usize);
         for (i, x_m) in self.place_m[at].iter().enumerate() {
-            self.sim.count(*x_m, i);
+            self.sim.count(*x_m, i, false);
         }
         self.sim.bench.state.counter.count as f64
     }
