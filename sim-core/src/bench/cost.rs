@@ -152,7 +152,7 @@ pub struct Cost {
 
 /// Runs everything against a clock that counts seconds and returns what it costs: the quickest of many rounds of some
 /// steps, because whatever else a machine does can only slow a round down. Rounds should be short, so that some of
-/// them are not interrupted, and a hundred ticks of the clock long.
+/// them are not interrupted, and many ticks of the clock long.
 pub fn measure(rounds: u32, steps: u64, now_s: impl Fn() -> f64) -> Vec<Cost> {
     let mut costs = Vec::new();
     let now_s = (rounds, now_s);
