@@ -1,4 +1,5 @@
-//! What tests ask of the page through the browser: the record of the model, and the fingerprint of a scene run here.
+//! What tests ask of the page through the browser: the record of the model, the fingerprint of a scene run here, what a
+//! sample costs here.
 
 use crate::store::LabHandle;
 use sim_core::instrument::digest::Digest;
@@ -66,4 +67,13 @@ pub fn scene_digest(name: &str, text: &str) -> Result<String, JsValue> {
     let mut digest = Digest::default();
     sim_core::bench::run(&scene, &mut digest);
     Ok(digest.hex())
+}
+
+/// What a sample and a step cost in this browser, as a JSON list of names, units and nanoseconds. Holds the page up for
+/// some seconds.
+#[wasm_bindgen]
+pub fn cost(rounds: u32, steps: u32) -> String {
+    let Some(clock) = web_sys::window().and_then(|window| window.performance()) else { return String::new() };
+    let costs = sim_core::bench::cost::measure(rounds, u64::from(steps), || clock.now() * 1e-3);
+    serde_json::to_string(&costs).unwrap_or_default()
 }

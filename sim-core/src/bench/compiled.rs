@@ -2,20 +2,19 @@
 
 use crate::axis::AxisParams;
 use crate::axis::STEP;
-use crate::chain::analog::{AnalogForm, AnalogParams, SampleTable};
+use crate::chain::analog::{AnalogForm, AnalogParams, SampleTable, one_pole_gain};
 use crate::chain::interference::Pickup;
 use crate::chain::lamp::{LampState, WAVELENGTH_STEP_M};
 use crate::chain::light::GapTable;
 use crate::chain::line::Driver;
 use crate::chain::mark::MarkTrack;
-use crate::chain::photo::{HEALTHY_HEAD, HeadCondition, HeadOptics};
+use crate::chain::photo::{HEALTHY_HEAD, HeadCondition, HeadOptics, Illumination};
 use crate::chain::wiring::Wiring;
 use crate::monitor::WatchParams;
-use crate::num::math::hypot;
 use crate::num::math::nearest;
 use crate::params::Params;
 use crate::scale::{ScaleId, ScaleSpec};
-use crate::surface::{SurfaceCursor, SurfaceGains, SurfaceIndex};
+use crate::surface::{SurfaceGains, SurfaceIndex};
 
 /// The compiled bench.
 #[derive(Clone, Debug)]
@@ -25,6 +24,8 @@ pub struct Compiled {
     scale: ScaleId,
     /// Shift of the wavelength that the table is built for, steps.
     shift: i64,
+    /// Light of the lamp against a new one at the same drive.
+    lamp_output: f64,
     /// The head over the scale.
     pub optics: HeadOptics,
     /// Dirt and damage, for look-ups.
@@ -105,6 +106,7 @@ impl Compiled {
         commissioned.control.kff = params.stored_kff;
         Self {
             optics: HeadOptics::new(&params.scale, &table, &params.alignment.at(0.0, 0.0).pose, light, &condition),
+            lamp_output: params.lamp.output(),
             scale: params.scale.id,
             shift: shift_of(params),
             table,
@@ -124,6 +126,11 @@ impl Compiled {
         }
     }
 
+    /// How bright the lamp is.
+    pub fn light_of(&self, lamp: &LampState) -> Illumination {
+        Illumination { drive: lamp.drive, ageing: self.lamp_output }
+    }
+
     /// What the input sees of the head's channels at rest, V.
     pub fn at_input(&self, head_v: [f64; 2]) -> [f64; 2] {
         let legs = self.driver.analog([head_v[0], head_v[1], 0.0]).lifted(self.ground_v);
@@ -131,24 +138,22 @@ impl Compiled {
         [a, b]
     }
 
-    /// Amplitudes, the need of the input and the contrast with the table at `x_m` at a speed.
-    pub fn swing(&self, params: &Params, x_m: f64, speed_mps: f64, cursor: &mut SurfaceCursor) -> Swing {
-        let gains = self.optics.surface_gains(x_m, &self.surface, cursor);
-        let ratio = speed_mps / params.scale.period_m / self.analog.bandwidth_hz;
-        let pass = 1.0 / hypot(1.0, ratio);
+    /// Amplitudes, the need of the input and the contrast at a speed, with what the surface does to each field.
+    pub fn swing(&self, params: &Params, gains: &[SurfaceGains; 4], speed_mps: f64) -> Swing {
+        let pass = one_pole_gain(speed_mps / params.scale.period_m, self.analog.bandwidth_hz);
         let half_v = 0.5 * params.square.hysteresis_v;
         let need = |mean_v: f64| (params.square.threshold_v - mean_v).abs() + half_v;
         let gain = self.analog.gain_ohm;
         let (head_v, means_v) = match self.analog.form {
             AnalogForm::Differential => (
                 [
-                    gain[0] * self.optics.pair_amplitude_a(0, 2, &gains),
-                    gain[1] * self.optics.pair_amplitude_a(1, 3, &gains),
+                    gain[0] * self.optics.pair_amplitude_a(0, 2, gains),
+                    gain[1] * self.optics.pair_amplitude_a(1, 3, gains),
                 ],
                 params.offset_v,
             ),
             AnalogForm::SingleEnded { dark_v } => {
-                let (a, b) = (self.optics.field_swing_a(0, &gains), self.optics.field_swing_a(1, &gains));
+                let (a, b) = (self.optics.field_swing_a(0, gains), self.optics.field_swing_a(1, gains));
                 (
                     [gain[0] * a.0, gain[1] * b.0],
                     [dark_v + gain[0] * a.1 + params.offset_v[0], dark_v + gain[1] * b.1 + params.offset_v[1]],
@@ -156,7 +161,10 @@ impl Compiled {
             }
         };
         // Through driver, cable and terminals; A and B are a quarter period apart, so crossed shares add as squares.
-        let at_input = |row: usize| pass * hypot(self.response[row][0] * head_v[0], self.response[row][1] * head_v[1]);
+        let at_input = |row: usize| {
+            let (of_a, of_b) = (self.response[row][0] * head_v[0], self.response[row][1] * head_v[1]);
+            pass * (of_a * of_a + of_b * of_b).sqrt()
+        };
         let mean = |row: usize| {
             let shift = |k: usize| self.response[row][k] * (means_v[k] - params.mean_v());
             self.rest_v[row] + shift(0) + shift(1)

@@ -20,8 +20,7 @@ const LENGTH_S: (f64, f64) = (1e-3, 20e-3);
 const KEY: u64 = 0x666c_6963_6b65_7200;
 
 /// Brightness in this step.
-pub(super) fn light_now(params: &Params, state: &State) -> Illumination {
-    let mut light = params.lamp.illumination(&state.lamp);
+pub(super) fn light_now(mut light: Illumination, params: &Params, state: &State) -> Illumination {
     if params.flicker > 0.0 && dark(state.upkeep.seed, state.axis.step) {
         light.ageing *= 1.0 - params.flicker;
     }

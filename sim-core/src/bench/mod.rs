@@ -3,11 +3,13 @@
 mod care;
 pub mod command;
 mod compiled;
+pub mod cost;
 mod flicker;
 mod narrator;
 mod orders;
 mod reading;
 mod recording;
+mod samples;
 mod sim;
 mod state;
 

@@ -11,26 +11,27 @@ use crate::chain::lamp::{self, LampState};
 use crate::chain::photo::Photocurrents;
 use crate::params::Params;
 use crate::record::{Sample, Tap};
+use crate::surface::SurfaceGains;
 
 /// Samples taken in a light period of travel, at least (axis model, conventions).
 const SAMPLES_PER_PERIOD: f64 = 16.0;
 
+/// The way of the head over the scale in one step.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Passage {
+    /// Where on the scale it reads at the start and at the end, m.
+    pub from_m: f64,
+    pub to_m: f64,
+    /// What the surface does to the light there.
+    pub gains: ([SurfaceGains; 4], [SurfaceGains; 4]),
+}
+
 impl Sim {
     /// Reads the head over the stretch that the table went: light, currents, volts, edges, counts.
     pub(super) fn read_head<T: Tap>(&mut self, start_s: f64, way: Travelled, tap: &mut T) -> Photocurrents {
+        let passage = self.lead_head(start_s, way);
+        let Passage { from_m, to_m, .. } = passage;
         let (state, params, compiled) = (&mut self.bench.state, &self.params, &mut self.compiled);
-        let placed = params.alignment.step(&mut state.alignment, way.from, way.to, start_s + STEP_S);
-        let shift = placed.shift_m;
-        let (from_m, to_m) = (way.from * params.read_scale + shift.0, way.to * params.read_scale + shift.1);
-        let cursor = &mut self.cursor;
-        compiled.optics.follow(&params.scale, &compiled.table, &placed.pose, to_m, &compiled.surface, cursor);
-        let mean_a = compiled.optics.mean_current_a(to_m, &compiled.surface, cursor);
-        lamp::step(&params.lamp, &mut state.lamp, mean_a, STEP_S);
-        let light = light_now(params, state);
-        compiled.optics.set_illumination(light);
-        if let Some(mark) = &mut compiled.mark {
-            mark.set_light(light.drive * light.ageing * params.window_light());
-        }
         let dx = to_m - from_m;
         let step_number = state.axis.step;
         let by_motion = 1.0 + libm::ceil(SAMPLES_PER_PERIOD * dx.abs() / params.scale.period_m);
@@ -45,53 +46,93 @@ impl Sim {
         // A single-ended head takes common mode as signal; a pair carries it on both conductors.
         let single = compiled.analog.form != AnalogForm::Differential;
         let lift = if single { 0.0 } else { 1.0 };
+        let mut sweep = compiled.optics.sweep(from_m, to_m, [&passage.gains.0, &passage.gains.1], samples);
         // Noise follows the mean light, which hardly changes within a step.
-        let mut light = compiled.optics.currents(from_m, &compiled.surface, cursor);
-        let sigma_v = compiled.analog.noise_v(&light);
+        let sigma_v = compiled.analog.noise_v(&sweep.mean_light());
+        let mut light = Photocurrents::default();
+        // Taken out of the bench for the loop, so that it stays in registers (6 % of a step, measured).
+        let mut amplifier = state.analog.clone();
         for i in 1..=samples {
             let done = f64::from(i) * share;
-            let x_m = from_m + dx * done;
             let (compiled, state) = (&self.compiled, &mut self.bench.state);
-            light = compiled.optics.currents(x_m, &compiled.surface, &mut self.cursor);
+            light.field = compiled.optics.next(&mut sweep);
             let around = compiled.pickup.sample(&mut self.around, &mut state.interference);
             if self.params.ambient_a > 0.0 {
                 around.add_lamp_ripple(&mut light, &[self.params.ambient_a; 4]);
             }
-            let head = analog::step_with(&compiled.analog, &mut state.analog, &light, &coefficients, sigma_v);
+            let head = analog::step_with(&compiled.analog, &mut amplifier, &light, &coefficients, sigma_v);
             let legs =
-                compiled.driver.analog([head.a_v, head.b_v, 0.0]).lifted(compiled.ground_v + lift * around.common_v);
+                compiled.driver.channels([head.a_v, head.b_v]).lifted(compiled.ground_v + lift * around.common_v);
             let place_m = way.from + (way.to - way.from) * done;
-            let pairs = compiled.wiring.step(&mut state.wiring, &legs, place_m, STEP_S * share, &follow);
-            let a_v = pairs.difference_v[0] + around.differential_v[0];
-            let b_v = if self.params.two_sensors { pairs.difference_v[1] + around.differential_v[1] } else { 0.0 };
-            let levels = self.count(x_m, a_v, b_v);
+            let seen_v = compiled.wiring.step_channels(&mut state.wiring, &legs, place_m, STEP_S * share, &follow);
+            let at = i as usize - 1;
+            self.samples.a_v[at] = seen_v[0] + around.differential_v[0];
+            self.samples.b_v[at] = if self.params.two_sensors { seen_v[1] + around.differential_v[1] } else { 0.0 };
+        }
+        self.bench.state.analog = amplifier;
+        if self.params.interpolate.is_some() {
+            self.samples.find_phases(samples as usize);
+        }
+        let near_mark = (from_m - self.params.machine.home.mark_at).abs() < self.params.scale.period_m + dx.abs();
+        for i in 1..=samples {
+            let done = f64::from(i) * share;
+            let levels = self.count(from_m + dx * done, i as usize - 1, near_mark);
             if T::SAMPLES {
                 tap.sample(&Sample {
                     time_s: start_s + STEP_S * done,
-                    table_m: place_m,
-                    a_v,
-                    b_v,
+                    table_m: way.from + (way.to - way.from) * done,
+                    a_v: self.samples.a_v[i as usize - 1],
+                    b_v: self.samples.b_v[i as usize - 1],
                     square_a: levels.a,
                     square_b: levels.b,
                     count: self.bench.state.counter.count,
                 });
             }
         }
-        light
+        self.compiled.optics.lit(light.field)
     }
 
-    /// Volts to levels to counts.
-    fn count(&mut self, x_m: f64, a_v: f64, b_v: f64) -> Levels {
+    /// Leads the head through a step that begins at `start_s`: pose, liquid, brightness.
+    pub(super) fn lead_head(&mut self, start_s: f64, way: Travelled) -> Passage {
+        let (state, params, compiled) = (&mut self.bench.state, &self.params, &mut self.compiled);
+        let placed = params.alignment.step(&mut state.alignment, way.from, way.to, start_s + STEP_S);
+        let shift = placed.shift_m;
+        let (from_m, to_m) = (way.from * params.read_scale + shift.0, way.to * params.read_scale + shift.1);
+        let cursor = &mut self.cursor;
+        compiled.optics.follow(&params.scale, &compiled.table, &placed.pose, to_m, &compiled.surface, cursor);
+        let mut gains = |x_m| compiled.optics.surface_gains(x_m, &compiled.surface, cursor);
+        let after = gains(to_m);
+        let before = if from_m == to_m { after } else { gains(from_m) };
+        self.seen = after;
+        lamp::step(&params.lamp, &mut state.lamp, compiled.optics.mean_current_a(&self.seen), STEP_S);
+        let light = light_now(compiled.light_of(&state.lamp), params, state);
+        compiled.optics.set_illumination(light);
+        if let Some(mark) = &mut compiled.mark {
+            mark.set_light(light.drive * light.ageing * params.window_light());
+        }
+        Passage { from_m, to_m, gains: (before, self.seen) }
+    }
+
+    /// One of the step's samples: volts to levels to counts; away from the mark nothing is asked of it.
+    #[inline]
+    pub(super) fn count(&mut self, x_m: f64, at: usize, near_mark: bool) -> Levels {
+        let (a_v, b_v) = (self.samples.a_v[at], self.samples.b_v[at]);
         let (state, params) = (&mut self.bench.state, &self.params);
-        let lit = self.compiled.mark.as_ref().is_none_or(|mark| mark.seen(x_m, &mut self.mark_cursor));
-        let mark = mark_window(params, x_m) && lit;
+        let mark = near_mark
+            && mark_window(params, x_m)
+            && self.compiled.mark.as_ref().is_none_or(|mark| mark.seen(x_m, &mut self.mark_cursor));
         let counter = &mut state.counter;
         let latched = &mut state.latched;
         match &params.interpolate {
             Some(interpolate) => {
-                state.interpolate.step(interpolate, a_v, b_v, |levels| {
-                    *latched = counter.step(&params.counter, levels, mark).latched.or(*latched);
-                });
+                if let Some(passed) = state.interpolate.follow(interpolate, a_v, b_v, self.samples.phase_turns[at]) {
+                    let at_once = !mark && !passed.first && counter.pass(&params.counter, passed.states());
+                    if !at_once {
+                        passed.each(|levels| {
+                            *latched = counter.step(&params.counter, levels, mark).latched.or(*latched);
+                        });
+                    }
+                }
                 state.interpolate.levels()
             }
             None => {
@@ -109,8 +150,7 @@ impl Sim {
         let x_m = self.bench.state.axis.plant.x;
         self.bench.state.lamp = LampState::new(&self.params.lamp);
         self.place_head();
-        let read_m = x_m * self.params.read_scale;
-        let mean_a = self.compiled.optics.mean_current_a(read_m, &self.compiled.surface, &mut self.cursor);
+        let mean_a = self.compiled.optics.mean_current_a(&self.seen);
         let constant_a = self.params.ambient_a + self.params.scale.dark_current_a;
         self.bench.state.lamp.settle(&self.params.lamp, mean_a, constant_a);
         let light = self.place_head();
@@ -118,7 +158,7 @@ impl Sim {
         let (compiled, state) = (&self.compiled, &mut self.bench.state);
         state.analog.settle(&compiled.analog, &light);
         let head = analog::step(&compiled.analog, &mut state.analog, &light, &compiled.samples.of(1));
-        let legs = compiled.driver.analog([head.a_v, head.b_v, 0.0]).lifted(compiled.ground_v);
+        let legs = compiled.driver.channels([head.a_v, head.b_v]).lifted(compiled.ground_v);
         state.wiring.settle(&compiled.wiring, &legs);
         let seen = compiled.wiring.network().apply(&legs).difference_v;
         let (a_v, b_v) = (seen[0], if self.params.two_sensors { seen[1] } else { 0.0 });
@@ -127,7 +167,9 @@ impl Sim {
             square.level = v > self.params.square.threshold_v;
         }
         state.counter = CounterState::at(count);
-        self.count(x_m, a_v, b_v);
+        (self.samples.a_v[0], self.samples.b_v[0]) = (a_v, b_v);
+        self.samples.find_phases(1);
+        self.count(x_m, 0, true);
         self.bench.state.counter.count = count;
         self.bench.state.latched = None;
         let counted_m = self.bench.state.axis.x_scale(&self.compiled.axis, count);
@@ -142,7 +184,8 @@ impl Sim {
         let read_m = x_m * params.read_scale + state.alignment.shift_m;
         let cursor = &mut self.cursor;
         compiled.optics.follow(&params.scale, &compiled.table, &placed.pose, read_m, &compiled.surface, cursor);
-        compiled.optics.set_illumination(light_now(params, state));
+        compiled.optics.set_illumination(light_now(compiled.light_of(&state.lamp), params, state));
+        self.seen = compiled.optics.surface_gains(read_m, &compiled.surface, cursor);
         compiled.optics.currents(read_m, &compiled.surface, cursor)
     }
 }

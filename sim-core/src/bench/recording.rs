@@ -90,8 +90,7 @@ impl Sim {
         }
     }
 
-    fn swing(&mut self) -> Swing {
-        let plant = &self.bench.state.axis.plant;
-        self.compiled.swing(&self.params, plant.x * self.params.read_scale, plant.v, &mut self.cursor)
+    fn swing(&self) -> Swing {
+        self.compiled.swing(&self.params, &self.seen, self.bench.state.axis.plant.v)
     }
 }

@@ -3,6 +3,7 @@
 
 use super::compiled::{Compiled, STEP_S};
 use super::narrator::Narrator;
+use super::samples::Samples;
 use super::state::{BENCH_FORMAT, Bench, State};
 use crate::axis::homing::HomingState;
 use crate::axis::{AxisCommand, AxisInput, AxisState};
@@ -22,7 +23,7 @@ use crate::params::{Params, params_after, params_of};
 use crate::record::{Record, Tap};
 use crate::scene::Scene;
 use crate::setup::Setup;
-use crate::surface::{SurfaceCursor, SurfaceMap};
+use crate::surface::{SurfaceCursor, SurfaceGains, SurfaceMap};
 use crate::upkeep::Upkeep;
 
 /// A bench with everything that it takes to step it.
@@ -32,8 +33,11 @@ pub struct Sim {
     pub(super) params: Params,
     pub(super) compiled: Compiled,
     pub(super) cursor: SurfaceCursor,
+    /// What the surface does to the light where the head reads now.
+    pub(super) seen: [SurfaceGains; 4],
     pub(super) mark_cursor: MarkCursor,
     pub(super) around: InterferenceStep,
+    pub(super) samples: Samples,
     pub(super) record: Record,
     pub(super) pending: Vec<What>,
 }
@@ -86,8 +90,10 @@ impl Sim {
             params,
             compiled,
             cursor: SurfaceCursor::default(),
+            seen: [SurfaceGains::CLEAN; 4],
             mark_cursor: MarkCursor::default(),
             around: InterferenceStep::default(),
+            samples: Samples::default(),
             record: Record::default(),
             pending: Vec::new(),
         }

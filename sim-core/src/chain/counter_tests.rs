@@ -126,6 +126,30 @@ fn reset_keeps_the_signal_state_and_the_latch_number() {
 const BOUNDARY_MODES: [CountMode; 3] = [CountMode::X1, CountMode::X2, CountMode::X4];
 
 proptest! {
+    // Source: the definition of `pass`.
+    #[test]
+    fn many_steps_at_once_are_the_same_as_one_by_one(
+        moves in prop::collection::vec(-9_i64..9, 1..30),
+        mode in prop::sample::select(vec![CountMode::X1, CountMode::X2, CountMode::X4]),
+    ) {
+        let p = params(mode);
+        let start = CounterState { levels: Some(Levels::of_state(1)), ..CounterState::at(5) };
+        let (mut one_by_one, mut at_once, mut at) = (start.clone(), start, 1);
+        for way in moves {
+            let to = at + way;
+            prop_assert!(at_once.pass(&p, (at, to)));
+            while at != to {
+                at += way.signum();
+                one_by_one.step(&p, Levels::of_state(at), false);
+            }
+            prop_assert_eq!(&one_by_one, &at_once);
+        }
+        prop_assert!(!at_once.pass(&p, (at + 1, at)), "the levels are those of another state");
+        prop_assert!(!at_once.pass(&params(CountMode::NaiveX1), (at, at + 1)));
+    }
+}
+
+proptest! {
     // Law: a walk of single edges that returns to its start returns every count to zero.
     #[test]
     fn round_trip_returns_exactly(start in 0i64..4, walk in prop::collection::vec(any::<bool>(), 0..300)) {

@@ -13,7 +13,7 @@
 //! Left out: radio and static discharges, resonances of the encoder cable, an electrical
 //! frequency that follows an axis (the inverter is the neighbour's and runs steadily), dead time.
 
-use crate::chain::analog::STEP_S;
+use crate::chain::analog::{SAMPLES_MAX, STEP_S};
 use crate::chain::photo::Photocurrents;
 use crate::num::math::{exp, pow, sincos_turns};
 use crate::num::random::Stream;
@@ -121,7 +121,7 @@ impl Default for InterferenceStep {
 }
 
 /// Interference worked out: what follows from the parameters alone.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Pickup {
     params: InterferenceParams,
     off: bool,
@@ -129,6 +129,8 @@ pub struct Pickup {
     hum_turn: (f64, f64),
     burst_v: f64,
     conversion: [f64; 2],
+    /// What one sample does to the ringing, for 1 to 64 samples in a step.
+    turns: Vec<[f64; 2]>,
 }
 
 impl Pickup {
@@ -147,6 +149,7 @@ impl Pickup {
             hum_turn: sincos_turns(params.mains.phase_turns),
             burst_v,
             conversion,
+            turns: (1..=SAMPLES_MAX).map(|samples| turn(&params.inverter, samples)).collect(),
         }
     }
 
@@ -196,7 +199,8 @@ impl Pickup {
     }
 
     fn prepare(&self, step: u64, samples: u32, out: &mut InterferenceStep) {
-        out.sample_s = STEP_S / f64::from(samples.max(1));
+        let samples = samples.clamp(1, SAMPLES_MAX);
+        out.sample_s = STEP_S / f64::from(samples);
         out.now_s = 0.0;
         out.next = 0;
         self.expand_mains(step, out);
@@ -207,9 +211,7 @@ impl Pickup {
         let inverter = &self.params.inverter;
         out.edges.find(inverter, step);
         out.envelope = inverter.ring_hz * out.sample_s > 0.25;
-        let (turn_sin, turn_cos) = sincos_turns(inverter.ring_hz * out.sample_s);
-        let keep = exp(-out.sample_s / inverter.decay_s);
-        out.turn = [keep * turn_cos, keep * turn_sin];
+        out.turn = self.turns[samples as usize - 1];
     }
 
     /// Hum and lamps about the middle of the step, to the second order: the neglected third
@@ -285,7 +287,7 @@ impl Pickup {
         {
             let age_s = step.now_s - edge.after_s;
             let (s, c) = sincos_turns(self.params.inverter.ring_hz * age_s);
-            let height = edge.sign * exp(-age_s / self.params.inverter.decay_s);
+            let height = edge.sign * libm::exp(-age_s / self.params.inverter.decay_s);
             ring = [ring[0] + height * c, ring[1] + height * s];
             step.next += 1;
         }
@@ -297,6 +299,14 @@ impl Pickup {
         state.ring = ring;
         if step.envelope { power.sqrt() * FRAC_1_SQRT_2 * state.stream.normal() } else { ring[1] }
     }
+}
+
+/// Decay times rotation of the ringing over one of `samples` samples in a step.
+fn turn(inverter: &Inverter, samples: u32) -> [f64; 2] {
+    let sample_s = STEP_S / f64::from(samples);
+    let (turn_sin, turn_cos) = sincos_turns(inverter.ring_hz * sample_s);
+    let keep = exp(-sample_s / inverter.decay_s);
+    [keep * turn_cos, keep * turn_sin]
 }
 
 #[cfg(test)]

@@ -11,6 +11,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::chain::counter::Levels;
+use crate::num::math::{atan2_turns, floor};
 
 /// Settings of the interpolation.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -41,51 +42,48 @@ impl InterpolateState {
     /// Takes one sample of both channels, V, measured from their threshold, and calls `emit` with
     /// every state passed through, in order. The first usable sample emits the starting state once;
     /// a sample that changes nothing emits nothing. At most `2 factor + 2` states come out.
-    pub fn step(&mut self, p: &InterpolateParams, a_v: f64, b_v: f64, mut emit: impl FnMut(Levels)) {
+    pub fn step(&mut self, p: &InterpolateParams, a_v: f64, b_v: f64, emit: impl FnMut(Levels)) {
+        if let Some(passed) = self.follow(p, a_v, b_v, atan2_turns(b_v, a_v)) {
+            passed.each(emit);
+        }
+    }
+
+    /// As [`Self::step`], with the direction of the vector given (`atan2(B, A)`, turns), but says which steps were
+    /// passed; `None` from a sample that cannot be used.
+    ///
+    /// Without branches that depend on the signal: how many steps a sample passes cannot be guessed.
+    #[inline]
+    pub fn follow(&mut self, p: &InterpolateParams, a_v: f64, b_v: f64, phase: f64) -> Option<Passed> {
         let square = a_v * a_v + b_v * b_v;
         self.holding = !(square >= p.hold_v * p.hold_v && square.is_finite());
         if self.holding {
-            return;
+            return None;
         }
-        let phase = crate::num::math::atan2_turns(b_v, a_v);
-        let steps_per_turn = 4.0 * f64::from(p.factor);
-        if !self.primed {
+        let fine = 4.0 * f64::from(p.factor) * phase;
+        let first = !self.primed;
+        if first {
             self.primed = true;
             self.phase_turns = phase;
-            self.step_number = whole(libm::floor(steps_per_turn * phase));
-            emit(self.levels());
-            return;
+            self.step_number = whole(floor(fine));
         }
         let difference = phase - self.phase_turns;
-        if difference >= 0.5 {
-            self.periods -= 1;
-        } else if difference < -0.5 {
-            self.periods += 1;
-        }
+        self.periods += i64::from(difference < -0.5) - i64::from(difference >= 0.5);
         self.phase_turns = phase;
 
         // Work relative to the present period, so that a long axis keeps full resolution.
         let first_step_of_period = self.periods * 4 * i64::from(p.factor);
-        let fine = steps_per_turn * phase;
-        let off_centre = fine - ((self.step_number - first_step_of_period) as f64 + 0.5);
-        if off_centre.abs() <= 0.5 + p.hysteresis_steps {
-            return;
-        }
-        let target = first_step_of_period + whole(libm::floor(fine));
-        for _ in 0..(2 * p.factor + 2) {
-            if self.step_number == target {
-                break;
-            }
-            self.step_number += if target > self.step_number { 1 } else { -1 };
-            emit(self.levels());
-        }
+        let before = self.step_number;
+        let off_centre = fine - ((before - first_step_of_period) as f64 + 0.5);
+        let stays = off_centre.abs() <= 0.5 + p.hysteresis_steps;
+        let target = first_step_of_period + whole(floor(fine));
+        self.step_number = if stays { before } else { target };
+        Some(Passed { from: before, to: self.step_number, first })
     }
 
     /// The emulated square channels of the present step.
     #[must_use]
     pub fn levels(&self) -> Levels {
-        // Step 0 is the first quadrant of the vector, where both channels are high: state 2.
-        Levels::of_state(self.step_number + 2)
+        levels_at(self.step_number)
     }
 
     /// The followed phase since the first sample, turns.
@@ -93,6 +91,45 @@ impl InterpolateState {
     pub fn turns(&self) -> f64 {
         self.periods as f64 + self.phase_turns
     }
+}
+
+/// Steps passed in one sample.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Passed {
+    /// Step number before the sample.
+    pub from: i64,
+    /// Step number after it.
+    pub to: i64,
+    /// Whether this was the first usable sample, which passes nothing but makes a starting state known.
+    pub first: bool,
+}
+
+impl Passed {
+    /// Calls `emit` with every state passed through, in order.
+    pub fn each(self, mut emit: impl FnMut(Levels)) {
+        if self.first {
+            emit(levels_at(self.to));
+        }
+        let mut at = self.from;
+        while at != self.to {
+            at += if self.to > at { 1 } else { -1 };
+            emit(levels_at(at));
+        }
+    }
+
+    /// The same as state numbers of the counter that run on past 3.
+    #[must_use]
+    pub fn states(self) -> (i64, i64) {
+        (self.from + FIRST_STATE, self.to + FIRST_STATE)
+    }
+}
+
+/// Step 0 is the first quadrant of the vector, where both channels are high: state 2.
+const FIRST_STATE: i64 = 2;
+
+/// The emulated square channels at a step.
+fn levels_at(step_number: i64) -> Levels {
+    Levels::of_state(step_number + FIRST_STATE)
 }
 
 /// A whole f64 of small size as an integer.

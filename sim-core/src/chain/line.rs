@@ -113,6 +113,8 @@ pub struct Driver {
     gain: f64,
     half_emf_v: f64,
     on: bool,
+    /// Legs of a channel at 0 V, V.
+    idle_v: [f64; 2],
 }
 
 impl Driver {
@@ -127,7 +129,11 @@ impl Driver {
             _ => (HEADROOM_V.min(middle_v), (supply_v - HEADROOM_V).max(middle_v)),
         };
         let half_emf_v = 0.5 * params.emf_v.min((supply_v - DRIVER_DROP_V).max(0.0));
-        Self { form: params.form, middle_v, low_v, high_v, gain: params.gain, half_emf_v, on: supply_v >= DRIVER_OFF_V }
+        let on = supply_v >= DRIVER_OFF_V;
+        let idle_v = [0.0; 2];
+        let mut driver = Self { form: params.form, middle_v, low_v, high_v, gain: params.gain, half_emf_v, on, idle_v };
+        driver.idle_v = driver.pair(0.0);
+        driver
     }
 
     /// Whether the supply suffices; below [`DRIVER_OFF_V`] the legs are let go (high impedance).
@@ -143,15 +149,32 @@ impl Driver {
     pub fn analog(&self, channels_v: [f64; 3]) -> Legs {
         let mut legs = [0.0; 6];
         for (pair, v) in legs.chunks_exact_mut(2).zip(channels_v) {
-            if self.form == OutputForm::SingleEnded {
-                pair[0] = (self.gain * v).clamp(self.low_v, self.high_v);
-            } else {
-                let half_v = 0.5 * self.gain * v;
-                pair[0] = (self.middle_v + half_v).clamp(self.low_v, self.high_v);
-                pair[1] = (self.middle_v - half_v).clamp(self.low_v, self.high_v);
-            }
+            pair.copy_from_slice(&self.pair(v));
         }
         Legs(legs)
+    }
+
+    /// The same for A and B with the reference channel at 0 V.
+    #[inline]
+    #[must_use]
+    pub fn channels(&self, [a_v, b_v]: [f64; 2]) -> Legs {
+        let ([a, a_back], [b, b_back], [r, r_back]) = (self.pair(a_v), self.pair(b_v), self.idle_v);
+        Legs([a, a_back, b, b_back, r, r_back])
+    }
+
+    /// Both legs of a channel, V.
+    #[inline]
+    fn pair(&self, v: f64) -> [f64; 2] {
+        // Compiles to one instruction a bound, which the library's `clamp` with its check of the bounds does not.
+        let clip = |v: f64| {
+            let v = if v < self.low_v { self.low_v } else { v };
+            if v > self.high_v { self.high_v } else { v }
+        };
+        if self.form == OutputForm::SingleEnded {
+            return [clip(self.gain * v), 0.0];
+        }
+        let half_v = 0.5 * self.gain * v;
+        [clip(self.middle_v + half_v), clip(self.middle_v - half_v)]
     }
 
     /// Legs of three squared channels (A, B, reference), V: `V_supply/2 +- EMF/2`, EMF falling with the supply once

@@ -1,9 +1,9 @@
 //! From light to photocurrents: alignment, dirt and brightness at each detector field.
 //!
 //! The slow part, [`HeadOptics`], holds what changes with parameters and gap: per field a
-//! phase and a polynomial in the cosine of the signal phase. The fast part,
-//! [`HeadOptics::currents`], is one sine-cosine of the position, a rotation and a polynomial
-//! per field. Dirt windows do not turn with yaw; polarisation, ghost images and light passing
+//! phase and a polynomial in the cosine of the signal phase. The fast part is a rotation and a
+//! polynomial per field: [`HeadOptics::currents`] at any place, [`HeadOptics::sweep`] along a
+//! model step. Dirt windows do not turn with yaw; polarisation, ghost images and light passing
 //! the mask twice are left out.
 
 use crate::chain::light::{GapTable, HARMONICS};
@@ -14,11 +14,18 @@ use serde::{Deserialize, Serialize};
 
 mod condition;
 mod frame;
+mod sweep;
+mod waves;
 mod window;
 pub use condition::{FieldCondition, HEALTHY_HEAD, HeadCondition, WindowFilm, WindowFilmError};
 use frame::FieldFrame;
 pub use frame::detune_factor;
+pub use sweep::Sweep;
+use waves::Waves;
 pub use window::{HeadWindow, WindowDirt, WindowPart};
+
+/// Fields that a head has at most.
+const MAX_FIELDS: usize = 4;
 
 /// How the head sits over the scale. SI units, radians.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -71,20 +78,6 @@ pub struct Photocurrents {
     pub lit: [f64; 4],
 }
 
-/// One field at the present gap.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-struct FieldWave {
-    /// Rotation from the phase of `x/p` to this field's phase.
-    turn_sin: f64,
-    turn_cos: f64,
-    /// Mean current on a clean scale at brightness 1, A.
-    mean_a: f64,
-    /// Fundamental of the periodic current on a clean scale at brightness 1, A, signed.
-    fundamental_a: f64,
-    /// Periodic current at brightness 1 as a power series in the cosine of the phase, A.
-    power_a: [f64; HARMONICS],
-}
-
 /// Slow coefficients of a head in its pose: everything but the position and the dirt.
 #[derive(Clone, Debug, PartialEq)]
 pub struct HeadOptics {
@@ -94,24 +87,12 @@ pub struct HeadOptics {
     roll_tan: f64,
     count: usize,
     frames: [FieldFrame; 4],
-    waves: [FieldWave; 4],
+    waves: Waves,
     lit_per_a: f64,
     brightness: f64,
     condition: HeadCondition,
     pose: HeadPose,
     liquid: [LiquidShift; 4],
-}
-
-/// Power series of `SUM a_n T_n(c)` in `c = cos`, by the Chebyshev polynomials up to the fifth.
-fn power_series(a: &[f64; HARMONICS]) -> [f64; HARMONICS] {
-    [
-        a[4] - a[2],
-        a[1] - 3.0 * a[3] + 5.0 * a[5],
-        2.0 * a[2] - 8.0 * a[4],
-        4.0 * a[3] - 20.0 * a[5],
-        8.0 * a[4],
-        16.0 * a[5],
-    ]
 }
 
 impl HeadOptics {
@@ -137,7 +118,7 @@ impl HeadOptics {
             roll_tan: 0.0,
             count: spec.fields.len().min(4),
             frames: [FieldFrame::default(); 4],
-            waves: [FieldWave::default(); 4],
+            waves: Waves::default(),
             lit_per_a: 1.0 / (spec.photocurrent_scale_a * brightest),
             brightness: 1.0,
             condition: *condition,
@@ -162,28 +143,27 @@ impl HeadOptics {
     fn make_waves(&mut self, table: &GapTable, densest: f64) {
         // A pitched head reads shifted by z_e tan(beta) (own approximation).
         let shift_turns = self.kappa * self.pose.gap_m * self.pitch_tan * self.periods_per_m;
-        for (k, (frame, wave)) in self.frames.iter().zip(&mut self.waves).take(self.count).enumerate() {
+        let (shift_sin, shift_cos) = if shift_turns == 0.0 { (0.0, 1.0) } else { sincos_turns(shift_turns) };
+        let (mut light, mut latest) = ([0.0; HARMONICS], None);
+        for (k, frame) in self.frames.iter().enumerate().take(self.count) {
             let mut field_gap_m = self.pose.gap_m + frame.x_m * self.pitch_tan + frame.y_m * self.roll_tan;
             if self.liquid[k] != LiquidShift::default() {
                 field_gap_m = self.liquid[k].optical_gap_m(field_gap_m, densest);
             }
-            let light = if frame.half_spread_m == 0.0 {
-                table.at(field_gap_m)
-            } else {
-                spread_mean(table, field_gap_m, frame.half_spread_m)
-            };
+            // The fields of a head that stands square share one gap.
+            if latest != Some((field_gap_m, frame.half_spread_m)) {
+                light = spread_mean(table, field_gap_m, frame.half_spread_m);
+                latest = Some((field_gap_m, frame.half_spread_m));
+            }
             let mut periodic_a = [0.0; HARMONICS];
             for n in 1..HARMONICS {
                 periodic_a[n] = frame.weight_a[n] * light[n];
             }
-            let (turn_sin, turn_cos) = sincos_turns(frame.phase_turns + shift_turns);
-            *wave = FieldWave {
-                turn_sin,
-                turn_cos,
-                mean_a: frame.weight_a[0] * light[0],
-                fundamental_a: periodic_a[1],
-                power_a: power_series(&periodic_a),
-            };
+            let (s, c) = frame.phase;
+            self.waves.turn_sin[k] = s * shift_cos + c * shift_sin;
+            self.waves.turn_cos[k] = c * shift_cos - s * shift_sin;
+            self.waves.mean_a[k] = frame.weight_a[0] * light[0];
+            self.waves.set_harmonics(k, &periodic_a);
         }
     }
 
@@ -244,8 +224,8 @@ impl HeadOptics {
     #[must_use]
     pub fn pair_amplitude_a(&self, k: usize, l: usize, gains: &[SurfaceGains; 4]) -> f64 {
         let phasor = |n: usize| {
-            let (wave, size) = (&self.waves[n], self.brightness * gains[n].ac * self.waves[n].fundamental_a);
-            (size * wave.turn_cos, size * wave.turn_sin)
+            let size = self.brightness * gains[n].ac * self.waves.fundamental_a[n];
+            (size * self.waves.turn_cos[n], size * self.waves.turn_sin[n])
         };
         let (a, b) = (phasor(k), phasor(l));
         let (re, im) = (a.0 - b.0, a.1 - b.1);
@@ -255,9 +235,8 @@ impl HeadOptics {
     /// Amplitude and mean of one field's current, A, with its dirt gains.
     #[must_use]
     pub fn field_swing_a(&self, k: usize, gains: &[SurfaceGains; 4]) -> (f64, f64) {
-        let wave = &self.waves[k];
-        let amplitude = (self.brightness * gains[k].ac * wave.fundamental_a).abs();
-        (amplitude, self.brightness * gains[k].dc * wave.mean_a + self.frames[k].constant_a)
+        let amplitude = (self.brightness * gains[k].ac * self.waves.fundamental_a[k]).abs();
+        (amplitude, self.mean_a(k, gains[k]))
     }
 
     /// What the surface does to each field over the scale position `x_m`. The cursor only
@@ -291,36 +270,44 @@ impl HeadOptics {
     #[inline]
     #[must_use]
     pub fn currents(&self, x_m: f64, surface: &SurfaceIndex, cursor: &mut SurfaceCursor) -> Photocurrents {
-        let (s, c) = sincos_turns(x_m * self.periods_per_m);
+        let periodic_a = self.waves.periodic_a(sincos_turns(x_m * self.periods_per_m));
         let gains = self.surface_gains(x_m, surface, cursor);
-        let mut out = Photocurrents::default();
-        for (k, (wave, gain)) in self.waves.iter().zip(gains).take(self.count).enumerate() {
-            let u = c * wave.turn_cos - s * wave.turn_sin;
-            let a = &wave.power_a;
-            let periodic_a = a[0] + u * (a[1] + u * (a[2] + u * (a[3] + u * (a[4] + u * a[5]))));
-            let current_a =
-                self.brightness * (gain.dc * wave.mean_a + gain.ac * periodic_a) + self.frames[k].constant_a;
-            out.field[k] = current_a;
-            out.lit[k] = (current_a * self.lit_per_a).clamp(0.0, 1.0);
+        let mut field_a = [0.0; MAX_FIELDS];
+        for k in 0..self.count {
+            field_a[k] = self.mean_a(k, gains[k]) + self.brightness * gains[k].ac * periodic_a[k];
         }
-        out
+        self.lit(field_a)
     }
 
-    /// Mean current of the fields over a period under the given position, A: what a brightness
-    /// loop watches.
+    /// Currents of the fields, A, with how bright they look.
     #[must_use]
-    pub fn mean_current_a(&self, x_m: f64, surface: &SurfaceIndex, cursor: &mut SurfaceCursor) -> f64 {
-        let gains = self.surface_gains(x_m, surface, cursor);
+    pub fn lit(&self, field: [f64; MAX_FIELDS]) -> Photocurrents {
+        Photocurrents { field, lit: field.map(|current_a| (current_a * self.lit_per_a).clamp(0.0, 1.0)) }
+    }
+
+    /// Mean current of field k with its dirt gains, A.
+    #[inline]
+    fn mean_a(&self, k: usize, gains: SurfaceGains) -> f64 {
+        self.brightness * gains.dc * self.waves.mean_a[k] + self.frames[k].constant_a
+    }
+
+    /// Mean current of the fields over a period, A, under what the surface does to each: what a
+    /// brightness loop watches.
+    #[must_use]
+    pub fn mean_current_a(&self, gains: &[SurfaceGains; MAX_FIELDS]) -> f64 {
         let mut sum_a = 0.0;
-        for ((frame, wave), gain) in self.frames.iter().zip(&self.waves).zip(gains).take(self.count) {
-            sum_a += self.brightness * gain.dc * wave.mean_a + frame.constant_a;
+        for (k, gains) in gains.iter().enumerate().take(self.count) {
+            sum_a += self.mean_a(k, *gains);
         }
         sum_a / self.count.max(1) as f64
     }
 }
 
-/// Mean of the table over the spread of gaps inside a field, three Gauss points.
+/// Mean of the table over the spread of gaps inside a field, three Gauss points; one where it does not matter.
 fn spread_mean(table: &GapTable, gap_m: f64, half_spread_m: f64) -> [f64; HARMONICS] {
+    if half_spread_m == 0.0 {
+        return table.at(gap_m);
+    }
     let mut mean = [0.0; HARMONICS];
     for (node, weight) in GAUSS3_NODES.iter().zip(GAUSS3_WEIGHTS) {
         let row = table.at(gap_m + node * half_spread_m);

@@ -235,13 +235,25 @@ impl Wiring {
         Follow { closed, open: self.contact.as_ref().map_or(closed, |(_, line)| line.follow(samples)) }
     }
 
+    /// The network of this moment and the shares of its poles.
+    #[inline]
+    fn now<'a>(
+        &'a self,
+        contact: &mut FlexState,
+        place_m: f64,
+        dt_s: f64,
+        follow: &'a Follow,
+    ) -> (&'a Network, &'a [f64; 3]) {
+        match &self.contact {
+            Some((flex, line)) if contact.step(flex, place_m, dt_s) => (&line.network, &follow.open),
+            _ => (&self.closed.network, &follow.closed),
+        }
+    }
+
     /// One sample of length `dt_s` with the axis at `place_m`: legs at the head to levels at the receiver.
     #[inline]
     pub fn step(&self, state: &mut WiringState, legs: &Legs, place_m: f64, dt_s: f64, follow: &Follow) -> PairLevels {
-        let (network, follow) = match &self.contact {
-            Some((flex, line)) if state.contact.step(flex, place_m, dt_s) => (&line.network, &follow.open),
-            _ => (&self.closed.network, &follow.closed),
-        };
+        let (network, follow) = self.now(&mut state.contact, place_m, dt_s, follow);
         // Pair by pair and number by number: going over whole arrays twice cost three times as much, because the
         // second pass loads in one piece what the first stored in several.
         let mut levels = PairLevels::default();
@@ -252,6 +264,27 @@ impl Wiring {
             levels.common_v[pair] = common_v;
         }
         levels
+    }
+
+    /// As [`Self::step`], but only what an input reads of A and B: their differences, V. The reference pair keeps its
+    /// charge.
+    #[inline]
+    pub fn step_channels(
+        &self,
+        state: &mut WiringState,
+        legs: &Legs,
+        place_m: f64,
+        dt_s: f64,
+        follow: &Follow,
+    ) -> [f64; 2] {
+        let (network, follow) = self.now(&mut state.contact, place_m, dt_s, follow);
+        let mut difference_v = [0.0; 2];
+        for (pair, seen_v) in difference_v.iter_mut().enumerate() {
+            let held_v = &mut state.difference_v[pair];
+            *held_v += follow[pair] * (network.difference_v(pair, legs) - *held_v);
+            *seen_v = *held_v;
+        }
+        difference_v
     }
 }
 

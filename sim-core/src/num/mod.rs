@@ -8,4 +8,5 @@ pub mod ellipse;
 pub mod harmonics;
 pub mod least_squares;
 pub mod math;
+pub mod normal;
 pub mod random;

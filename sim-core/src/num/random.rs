@@ -5,7 +5,7 @@
 //! from any place, and gives the same bits on every target. Every noise source owns a
 //! stream named after it, so a new source never shifts the draws of the others.
 
-use crate::num::math::normal_from_uniform;
+use crate::num::normal::normal_of_word;
 use rand::TryRng;
 use rand::rand_core::utils::fill_bytes_via_next_word;
 use serde::{Deserialize, Serialize};
@@ -72,7 +72,9 @@ impl Stream {
     /// Standard normal deviate (mean 0, variance 1); one draw.
     #[inline]
     pub fn normal(&mut self) -> f64 {
-        normal_from_uniform(self.uniform())
+        let word = word_at(self.key, self.index);
+        self.index = self.index.wrapping_add(1);
+        normal_of_word(word)
     }
 
     /// Passes over `draws` numbers at no cost, as if they had been drawn.

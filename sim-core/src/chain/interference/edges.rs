@@ -7,7 +7,7 @@
 
 use super::Inverter;
 use crate::chain::analog::STEP_S;
-use crate::num::math::sincos_turns;
+use crate::num::math::{floor, sincos_turns};
 
 /// Room for the edges of one step: at switching frequencies up to 20 kHz a step is at most one
 /// switching period long, which holds two edges of each phase, three where the duty changes.
@@ -46,8 +46,8 @@ impl Edges {
         let (start_s, end_s) = (step as f64 * STEP_S, (step + 1) as f64 * STEP_S);
         let period_s = 1.0 / inverter.pwm_hz;
         // With full duty an edge lies on the border of its period, to either side by rounding.
-        let mut k = libm::floor(start_s * inverter.pwm_hz - BORDER);
-        let last = libm::floor(end_s * inverter.pwm_hz + BORDER);
+        let mut k = floor(start_s * inverter.pwm_hz - BORDER);
+        let last = floor(end_s * inverter.pwm_hz + BORDER);
         while k <= last {
             let (s, c) = sincos_turns(inverter.electrical_hz * ((k + 0.5) * period_s));
             for sine in [s, -0.5 * s - THIRD_SIN * c, -0.5 * s + THIRD_SIN * c] {

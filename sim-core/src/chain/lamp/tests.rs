@@ -30,7 +30,7 @@ fn run(params: &LampParams, through: f64, map: &SurfaceMap) -> (f64, LampState) 
     let mut state = LampState::new(params);
     for _ in 0..1000 {
         optics.set_illumination(params.illumination(&state));
-        step(params, &mut state, optics.mean_current_a(0.1, &surface, &mut cursor), STEP_S);
+        step(params, &mut state, optics.mean_current_a(&optics.surface_gains(0.1, &surface, &mut cursor)), STEP_S);
     }
     optics.set_illumination(params.illumination(&state));
     let gains = optics.surface_gains(0.1, &surface, &mut cursor);
@@ -129,7 +129,11 @@ fn the_reference_is_the_mean_of_the_healthy_head() {
         let pose = HeadPose::nominal(&spec);
         let optics = HeadOptics::new(&spec, &GapTable::build(&spec), &pose, Illumination::NOMINAL, &HEALTHY_HEAD);
         let clean = SurfaceIndex::for_scale(&SurfaceMap::new(), &spec);
-        near(optics.mean_current_a(0.0, &clean, &mut SurfaceCursor::default()), reference_current_a(&spec), 1e-4);
+        near(
+            optics.mean_current_a(&optics.surface_gains(0.0, &clean, &mut SurfaceCursor::default())),
+            reference_current_a(&spec),
+            1e-4,
+        );
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::{FieldCondition, HeadPose};
 use crate::chain::light::{HARMONICS, talbot_length_m, yaw_factor};
-use crate::num::math::{cos, sin, sinc, tan};
+use crate::num::math::{cos, sin, sinc, sincos_turns, tan};
 use crate::scale::{Field, ScaleSpec};
 
 /// What does not move with the gap.
@@ -15,8 +15,8 @@ pub(super) struct FieldFrame {
     pub half_length_m: f64,
     /// Half the spread of gaps inside the field, m; 0 where it does not matter.
     pub half_spread_m: f64,
-    /// Phase without the gap-dependent shift, turns.
-    pub phase_turns: f64,
+    /// Sine and cosine of the phase without the gap-dependent shift.
+    pub phase: (f64, f64),
     /// Current per unit of `J_n` at brightness 1, A: coverage, yaw, condition; `[0]` the mean.
     pub weight_a: [f64; HARMONICS],
     /// Dark current and ambient light, A.
@@ -60,7 +60,7 @@ impl FieldFrame {
             y_m: field.y_m,
             half_length_m: field.length_m / 2.0,
             half_spread_m: if spread_m > spread_limit_m { spread_m / 2.0 } else { 0.0 },
-            phase_turns: (field.x_m * stretch - y_m * yaw_sin) / p + own.misphase_turns - field.phase_turns,
+            phase: sincos_turns((field.x_m * stretch - y_m * yaw_sin) / p + own.misphase_turns - field.phase_turns),
             weight_a,
             constant_a: own.ambient_a + spec.dark_current_a,
             window: spec.fields.iter().position(same_window).unwrap_or(k),

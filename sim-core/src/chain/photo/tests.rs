@@ -1,5 +1,6 @@
 use super::frame::coverage;
-use super::{FieldCondition, HEALTHY_HEAD, HeadOptics, HeadPose, Illumination, detune_factor, power_series};
+use super::waves::power_series;
+use super::{FieldCondition, HEALTHY_HEAD, HeadOptics, HeadPose, Illumination, detune_factor};
 use crate::chain::light::{GapTable, HARMONICS, table_entry};
 use crate::num::math::{atan2_turns, nearest};
 use crate::scale::{Field, ScaleId, ScaleSpec};
@@ -305,7 +306,7 @@ fn brightness_loop_sees_the_mean_without_the_signal() {
         map.paint(-1.0, 1.0, Film::FINGERPRINT);
         let surface = SurfaceIndex::for_scale(&map, &spec);
         let mut cursor = SurfaceCursor::default();
-        let mean = optics.mean_current_a(0.0, &surface, &mut cursor);
+        let mean = optics.mean_current_a(&optics.surface_gains(0.0, &surface, &mut cursor));
         let n = 1000;
         let mut sum = 0.0;
         for i in 0..n {
@@ -328,5 +329,38 @@ fn brightest_place_of_a_healthy_head_is_fully_lit() {
         assert!(lit[0] > 0.99, "{id:?}: {lit:?}");
         let other = spec.fields.len() - 1;
         assert!(lit[other] < 0.7 && lit[other] > 0.0, "{id:?}: {lit:?}");
+    }
+}
+
+// Source: the definition; a sweep takes sines and dirt at its ends only, so over a clean scale it is the light at each
+// place but for rounding, and over dirt it is that light at both ends.
+#[test]
+fn a_sweep_gives_the_light_of_its_places() {
+    for id in ScaleId::ALL {
+        let spec = id.spec();
+        let optics = head(&spec, &GapTable::build(&spec), &HeadPose { pitch_rad: 2e-3, ..HeadPose::nominal(&spec) });
+        let mut map = SurfaceMap::new();
+        for (painted, from_m) in [(false, 0.1), (true, 0.2)] {
+            if painted {
+                map.paint(0.2, 0.3, Film::HEAVY_SMEAR);
+            }
+            let surface = SurfaceIndex::for_scale(&map, &spec);
+            let mut cursor = SurfaceCursor::default();
+            for (samples, periods) in [(1, 0.0), (7, 0.4), (64, -3.9)] {
+                // The fastest axis, 0.8 m/s, goes 40 um in a step.
+                let to_m = from_m + (periods * spec.period_m).clamp(-40e-6, 40e-6);
+                let ends = [from_m, to_m].map(|x_m| optics.surface_gains(x_m, &surface, &mut cursor));
+                let mut sweep = optics.sweep(from_m, to_m, [&ends[0], &ends[1]], samples);
+                for i in 1..=samples {
+                    let x_m = from_m + (to_m - from_m) * f64::from(i) / f64::from(samples);
+                    let (swept, there) = (optics.next(&mut sweep), optics.currents(x_m, &surface, &mut cursor).field);
+                    for (one, other) in swept.iter().zip(there) {
+                        let off = (one - other).abs() / spec.photocurrent_scale_a;
+                        assert!(i < samples && painted || off < 1e-11, "{id:?}: {one} {other}");
+                        assert!(off < 2e-2, "{id:?}: {one} {other}");
+                    }
+                }
+            }
+        }
     }
 }

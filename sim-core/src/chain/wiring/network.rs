@@ -152,6 +152,13 @@ impl Network {
         }
     }
 
+    /// One sample of one pair: difference of its terminals alone, V.
+    #[inline]
+    #[must_use]
+    pub fn difference_v(&self, pair: usize, legs: &Legs) -> f64 {
+        self.pair(pair, legs).0
+    }
+
     /// One sample of all pairs.
     #[must_use]
     pub fn apply(&self, legs: &Legs) -> PairLevels {

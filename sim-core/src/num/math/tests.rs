@@ -1,5 +1,5 @@
 use super::{
-    GAUSS3_NODES, GAUSS3_WEIGHTS, atan2_turns, bessel_j1, exp, jinc, ln, nearest, normal_from_uniform, sinc,
+    GAUSS3_NODES, GAUSS3_WEIGHTS, atan2_turns, bessel_j1, exp, floor, jinc, ln, nearest, normal_from_uniform, sinc,
     sincos_turns,
 };
 use crate::num::random::uniform_at;
@@ -48,6 +48,7 @@ fn kernels_agree_with_a_reference_library() {
         let (y, x) = (s * 1.3 - 0.1, c + 0.2);
         let a = libm::atan2(y, x) / TAU;
         assert!((atan2_turns(y, x) - a).abs() < 2e-12, "atan2 at {t}");
+        assert_eq!(floor(t * 100.0), libm::floor(t * 100.0), "floor of {t}");
         let e = f64::from(i) * 0.03;
         let reference = libm::exp(e);
         assert!((exp(e) / reference - 1.0).abs() < 2e-15, "exp at {e}");
