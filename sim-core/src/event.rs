@@ -1,5 +1,7 @@
 //! Events: what happened on the bench, with the chain of causes that only the model knows.
 
+use crate::chain::loss::SignalFault;
+use crate::chain::wiring::Pair;
 use crate::monitor::MonitorKind;
 use serde::{Deserialize, Serialize};
 
@@ -91,6 +93,17 @@ pub enum What {
         /// End, m.
         to_m: f64,
     },
+    /// The signal at the control is bad.
+    Signal {
+        /// What is wrong.
+        fault: SignalFault,
+        /// What was seen, V: length of the vector, or difference of the pair.
+        value_v: f64,
+        /// The limit that it passed, V.
+        limit_v: f64,
+    },
+    /// The signal at the control is good again.
+    SignalGood,
     /// A fault was put in; its name.
     Broken {
         /// Name of the fault.
@@ -118,8 +131,10 @@ impl Event {
     /// How much it matters.
     pub fn weight(&self) -> Weight {
         match &self.what {
+            What::Signal { fault, .. } if fault.is_warning() => Weight::Note,
             What::Monitor { warning: false, .. } | What::HomingFailed { .. } => Weight::Alarm,
             What::Monitor { .. }
+            | What::Signal { .. }
             | What::CountStands { .. }
             | What::CountResumes { .. }
             | What::IllegalTransition { .. }
@@ -173,8 +188,50 @@ impl Event {
             What::Smeared { from_m, to_m } => {
                 format!("Dirt was smeared on the scale from {} to {} mm.", mm(*from_m, 1), mm(*to_m, 1))
             }
+            What::Signal { fault, value_v, limit_v } => signal_words(*fault, *value_v, *limit_v, &place),
+            What::SignalGood => format!("The signal is good again at {place} mm."),
             What::Broken { name } => format!("Put in: {name}."),
             What::Mended { name } => format!("Taken out: {name}."),
+        }
+    }
+}
+
+fn signal_words(fault: SignalFault, value_v: f64, limit_v: f64, place: &str) -> String {
+    let pair = |pair: Pair| match pair {
+        Pair::A => "A",
+        Pair::B => "B",
+        Pair::Reference => "the reference mark",
+    };
+    match fault {
+        SignalFault::AmplitudeFalling => format!(
+            "The signal is getting weak at {place} mm: A and B together reach {value_v:.2} V, usual is {limit_v:.2} V or more."
+        ),
+        SignalFault::AmplitudeRising => format!(
+            "The signal is getting strong at {place} mm: A and B together reach {value_v:.2} V, usual is {limit_v:.2} V or less."
+        ),
+        SignalFault::AmplitudeLow => format!(
+            "The signal is too weak at {place} mm: A and B together reach {value_v:.2} V where {limit_v:.2} V are needed."
+        ),
+        SignalFault::AmplitudeHigh => format!(
+            "The signal is too strong at {place} mm: A and B together reach {value_v:.2} V where {limit_v:.2} V are allowed."
+        ),
+        SignalFault::SignalLost => {
+            format!("A and B no longer reach {limit_v:.2} V at {place} mm: signal lost.")
+        }
+        SignalFault::PairMissing(lost) => format!(
+            "The pair of {} shows no level at {place} mm: {value_v:.2} V between its wires, {limit_v:.1} V make a level. A wire is open or shorted, or the head has no supply.",
+            pair(lost)
+        ),
+        SignalFault::CommonMode(lost) => format!(
+            "The pair of {} sits more than {limit_v:.0} V off the control's 0 V at {place} mm: the grounds of machine and control differ.",
+            pair(lost)
+        ),
+        SignalFault::ChannelStands(lost) => {
+            let other = if lost == Pair::A { "B" } else { "A" };
+            format!(
+                "{other} switches and {} stands while the motor turns, at {place} mm: a wire is stuck on one level.",
+                pair(lost)
+            )
         }
     }
 }

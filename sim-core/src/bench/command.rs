@@ -162,6 +162,16 @@ pub enum DriveSwitch {
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct SettingList(pub Vec<(Setting, Value)>);
 
+impl SettingList {
+    /// Whether every value can be had on the bench of a set-up.
+    ///
+    /// # Errors
+    /// Why the first one cannot, in words.
+    pub fn check(&self, setup: &Setup) -> Result<(), String> {
+        self.0.iter().try_for_each(|(setting, value)| setting.fits(setup, value)).map_err(|error| error.to_string())
+    }
+}
+
 impl Serialize for SettingList {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         let mut groups: BTreeMap<&str, BTreeMap<&str, Plain>> = BTreeMap::new();
@@ -365,8 +375,8 @@ impl Command {
                 check_speed(setup, s.speed_m_per_min.get())
             }
             Command::Break(b) => b.at_mm.map_or(Ok(()), |at| check_place(setup, at.get())),
-            Command::Set(_)
-            | Command::Mend(_)
+            Command::Set(list) => list.check(setup),
+            Command::Mend(_)
             | Command::MendAll
             | Command::WipeAll
             | Command::Stop

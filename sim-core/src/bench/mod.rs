@@ -6,7 +6,9 @@ mod narrator;
 mod orders;
 mod reading;
 mod recording;
+mod signal;
 mod sim;
+mod squared;
 mod state;
 
 pub use compiled::Compiled;

@@ -128,6 +128,8 @@ impl Sim {
             return Err("there is no alarm to acknowledge".to_owned());
         }
         self.bench.state.watch.reset();
+        self.bench.state.signal.reset();
+        self.bench.state.loss.reset();
         self.axis(AxisCommand::Reset)?;
         self.axis(AxisCommand::SwitchOn)?;
         self.pending.push(What::Acknowledged);
@@ -165,7 +167,8 @@ impl Sim {
         self.compiled = table_owner.again(&self.params);
         let input_changed = old.interpolate != self.params.interpolate
             || old.two_sensors != self.params.two_sensors
-            || old.square != self.params.square;
+            || old.square != self.params.square
+            || old.squared() != self.params.squared();
         let (q_old, q_new) = (old.metres_per_count() * old.sign, self.params.metres_per_count() * self.params.sign);
         let state = &mut self.bench.state;
         if q_old != q_new {

@@ -2,14 +2,28 @@
 
 use super::compiled::STEP_S;
 use super::sim::Sim;
+use super::squared::{HeadSample, SAMPLES_PER_SQUARE};
 use crate::axis::Travelled;
 use crate::chain::analog::{self, AnalogForm, SAMPLES_MAX};
 use crate::chain::counter::{CounterState, Levels};
 use crate::chain::interpolate::InterpolateState;
 use crate::chain::lamp::{self, LampState};
+use crate::chain::loss::{Moment, SignalFault};
 use crate::chain::photo::Photocurrents;
+use crate::chain::wiring::Follow;
 use crate::params::Params;
 use crate::record::{Sample, Tap};
+
+/// What the control sees of one sample.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Seen {
+    /// Channels A and B at the terminals, V.
+    pub(super) v: [f64; 2],
+    /// Their levels.
+    pub(super) levels: Option<Levels>,
+    /// What is wrong with the signal.
+    pub(super) fault: Option<SignalFault>,
+}
 
 /// Samples taken in a light period of travel, at least (axis model, conventions).
 const SAMPLES_PER_PERIOD: f64 = 16.0;
@@ -32,9 +46,14 @@ impl Sim {
         }
         let dx = to_m - from_m;
         let step_number = state.axis.step;
-        let by_motion = 1.0 + libm::ceil(SAMPLES_PER_PERIOD * dx.abs() / params.scale.period_m);
+        let per_period = if params.squared() {
+            SAMPLES_PER_PERIOD.max(SAMPLES_PER_SQUARE * f64::from(params.factor()))
+        } else {
+            SAMPLES_PER_PERIOD
+        };
+        let by_motion = 1.0 + libm::ceil(per_period * dx.abs() / params.scale.period_m);
         let by_motion = if by_motion < f64::from(SAMPLES_MAX) { by_motion as u32 } else { SAMPLES_MAX };
-        let matters_v = 0.5 * params.square.hysteresis_v;
+        let matters_v = if params.squared() { params.receiver.threshold_v } else { 0.5 * params.square.hysteresis_v };
         let by_bursts = compiled.pickup.samples_wanted(step_number, &state.interference, matters_v);
         let samples = by_motion.max(by_bursts).clamp(1, SAMPLES_MAX);
         compiled.pickup.begin(step_number, samples, &mut state.interference, &mut self.around);
@@ -47,6 +66,9 @@ impl Sim {
         // Noise follows the mean light, which hardly changes within a step.
         let mut light = compiled.optics.currents(from_m, &compiled.surface, cursor);
         let sigma_v = compiled.analog.noise_v(&light);
+        let squared = params.squared();
+        let mut last_m = from_m;
+        self.signal_seen = Seen::default();
         for i in 1..=samples {
             let done = f64::from(i) * share;
             let x_m = from_m + dx * done;
@@ -57,21 +79,27 @@ impl Sim {
                 around.add_lamp_ripple(&mut light, &[self.params.ambient_a; 4]);
             }
             let head = analog::step_with(&compiled.analog, &mut state.analog, &light, &coefficients, sigma_v);
-            let legs =
-                compiled.driver.analog([head.a_v, head.b_v, 0.0]).lifted(compiled.ground_v + lift * around.common_v);
             let place_m = way.from + (way.to - way.from) * done;
-            let pairs = compiled.wiring.step(&mut state.wiring, &legs, place_m, STEP_S * share, &follow);
-            let a_v = pairs.difference_v[0] + around.differential_v[0];
-            let b_v = if self.params.two_sensors { pairs.difference_v[1] + around.differential_v[1] } else { 0.0 };
-            let levels = self.count(x_m, a_v, b_v);
+            let time_s = start_s + STEP_S * done;
+            let sample = HeadSample {
+                channels: head,
+                x_m: (last_m, x_m),
+                now: Moment { time_s, place_m },
+                dt_s: STEP_S * share,
+                around,
+            };
+            let seen =
+                if squared { self.send_squares(&sample, &follow) } else { self.send_channels(&sample, lift, &follow) };
+            last_m = x_m;
+            self.signal_seen = Seen { fault: SignalFault::worse(self.signal_seen.fault, seen.fault), ..seen };
             if T::SAMPLES {
                 tap.sample(&Sample {
-                    time_s: start_s + STEP_S * done,
+                    time_s,
                     table_m: place_m,
-                    a_v,
-                    b_v,
-                    square_a: levels.a,
-                    square_b: levels.b,
+                    a_v: seen.v[0],
+                    b_v: seen.v[1],
+                    square_a: seen.levels.is_some_and(|l| l.a),
+                    square_b: seen.levels.is_some_and(|l| l.b),
                     count: self.bench.state.counter.count,
                 });
             }
@@ -79,11 +107,33 @@ impl Sim {
         light
     }
 
+    /// The channels themselves go over the cable; the control squares or interpolates and counts.
+    fn send_channels(&mut self, sample: &HeadSample, lift: f64, follow: &Follow) -> Seen {
+        let (compiled, state, around) = (&self.compiled, &mut self.bench.state, &sample.around);
+        let legs = compiled.driver.analog([sample.channels.a_v, sample.channels.b_v, 0.0]);
+        let legs = legs.lifted(compiled.ground_v + lift * around.common_v);
+        let pairs = compiled.wiring.step(&mut state.wiring, &legs, sample.now.place_m, sample.dt_s, follow);
+        let a_v = pairs.difference_v[0] + around.differential_v[0];
+        let b_v = if self.params.two_sensors { pairs.difference_v[1] + around.differential_v[1] } else { 0.0 };
+        let offset_v = self.params.input.offset_v;
+        let fault = self.params.watched_signal().and_then(|limits| {
+            state.loss.analog(limits, a_v + offset_v[0], b_v + offset_v[1], sample.now, sample.dt_s)
+        });
+        let levels = self.count(sample.x_m.1, a_v, b_v);
+        Seen { v: [a_v, b_v], levels: Some(levels), fault }
+    }
+
+    /// Whether the head sees its reference mark at a place over the scale, m.
+    pub(super) fn mark_at(&mut self, x_m: f64) -> bool {
+        let lit = self.compiled.mark.as_ref().is_none_or(|mark| mark.seen(x_m, &mut self.mark_cursor));
+        mark_window(&self.params, x_m) && lit
+    }
+
     /// Volts to levels to counts.
     fn count(&mut self, x_m: f64, a_v: f64, b_v: f64) -> Levels {
+        let mark = self.mark_at(x_m);
         let (state, params) = (&mut self.bench.state, &self.params);
-        let lit = self.compiled.mark.as_ref().is_none_or(|mark| mark.seen(x_m, &mut self.mark_cursor));
-        let mark = mark_window(params, x_m) && lit;
+        let (a_v, b_v) = (a_v + params.input.offset_v[0], b_v + params.input.offset_v[1]);
         let counter = &mut state.counter;
         let latched = &mut state.latched;
         match &params.interpolate {
@@ -94,8 +144,8 @@ impl Sim {
                 state.interpolate.levels()
             }
             None => {
-                let a = state.squares[0].step(&params.square, a_v);
-                let b = params.two_sensors && state.squares[1].step(&params.square, b_v);
+                let a = state.squares[0].step(&params.comparator(0), a_v);
+                let b = params.two_sensors && state.squares[1].step(&params.comparator(1), b_v);
                 let levels = Levels { a, b };
                 *latched = counter.step(&params.counter, levels, mark).latched.or(*latched);
                 levels
@@ -116,16 +166,24 @@ impl Sim {
         let (compiled, state) = (&self.compiled, &mut self.bench.state);
         state.analog.settle(&compiled.analog, &light);
         let head = analog::step(&compiled.analog, &mut state.analog, &light, &compiled.samples.of(1));
-        let legs = compiled.driver.analog([head.a_v, head.b_v, 0.0]).lifted(compiled.ground_v);
-        state.wiring.settle(&compiled.wiring, &legs);
-        let seen = compiled.wiring.network().apply(&legs).difference_v;
-        let (a_v, b_v) = (seen[0], if self.params.two_sensors { seen[1] } else { 0.0 });
-        state.interpolate = InterpolateState::default();
-        for (square, v) in state.squares.iter_mut().zip([a_v, b_v]) {
-            square.level = v > self.params.square.threshold_v;
+        if self.params.squared() {
+            for (square, v) in state.squares.iter_mut().zip([head.a_v, head.b_v]) {
+                square.level = v > self.params.square.threshold_v;
+            }
+            state.counter = CounterState::at(count);
+            self.settle_squares(head, x_m);
+        } else {
+            let legs = compiled.driver.analog([head.a_v, head.b_v, 0.0]).lifted(compiled.ground_v);
+            state.wiring.settle(&compiled.wiring, &legs);
+            let seen = compiled.wiring.network().apply(&legs).difference_v;
+            let (a_v, b_v) = (seen[0], if self.params.two_sensors { seen[1] } else { 0.0 });
+            state.interpolate = InterpolateState::default();
+            for (square, v) in state.squares.iter_mut().zip([a_v, b_v]) {
+                square.level = v > self.params.square.threshold_v;
+            }
+            state.counter = CounterState::at(count);
+            self.count(x_m, a_v, b_v);
         }
-        state.counter = CounterState::at(count);
-        self.count(x_m, a_v, b_v);
         self.bench.state.counter.count = count;
         self.bench.state.latched = None;
         let counted_m = self.bench.state.axis.x_scale(&self.compiled.axis, count);
@@ -147,6 +205,6 @@ impl Sim {
 
 /// Whether the head is where the reference mark is gated: one squared period, centred on the state that latches.
 fn mark_window(params: &Params, x_m: f64) -> bool {
-    let square_m = params.scale.period_m / f64::from(params.interpolate.as_ref().map_or(1, |i| i.factor));
+    let square_m = params.scale.period_m / f64::from(params.factor());
     (x_m - params.machine.home.mark_at - square_m / 8.0).abs() < square_m / 4.0
 }

@@ -40,6 +40,12 @@ pub enum FaultId {
     NoisySignal,
     /// Light from outside.
     StrayLight,
+    /// One channel weaker than the other.
+    ChannelGain,
+    /// Amplifier of the head too slow.
+    BandwidthLow,
+    /// Outputs of a square-wave head change too slowly.
+    EdgeLimit,
     /// A conductor of pair A open.
     ConductorOpen,
     /// A conductor of pair B on the screen.
@@ -54,6 +60,14 @@ pub enum FaultId {
     ScreenOpen,
     /// Termination missing.
     TerminationMissing,
+    /// A conductor of pair A on the supply.
+    ConductorSupply,
+    /// A poor contact in pair B.
+    ContactPoor,
+    /// The conductors of pair A exchanged.
+    ChannelInverted,
+    /// A mains voltage between the grounds of machine and control.
+    GroundLift,
     /// Guide binds at one place.
     DragSpot,
     /// Gib too tight: friction everywhere.
@@ -66,6 +80,8 @@ pub enum FaultId {
     CurrentLimitLow,
     /// Count direction reversed.
     SignWrong,
+    /// An input of the control damaged.
+    InputDamaged,
 }
 
 /// Where on the machine a fault sits; the groups of the page.
@@ -130,7 +146,7 @@ pub struct Active {
 }
 
 /// The catalogue, in the order of the enum and of the chain from scale to control.
-pub static TABLE: [Row; 25] = [
+pub static TABLE: [Row; 33] = [
     scale::SMEAR,
     scale::SCRATCH,
     scale::LIFT,
@@ -143,6 +159,9 @@ pub static TABLE: [Row; 25] = [
     head::CHANNEL_OFFSET,
     head::NOISE,
     head::STRAY_LIGHT,
+    head::CHANNEL_GAIN,
+    head::BANDWIDTH_LOW,
+    head::EDGE_LIMIT,
     cable::CONDUCTOR_OPEN,
     cable::CONDUCTOR_SHORT,
     cable::PAIRS_SWAPPED,
@@ -150,12 +169,17 @@ pub static TABLE: [Row; 25] = [
     cable::SUPPLY_THIN,
     cable::SCREEN_OPEN,
     cable::TERMINATION_MISSING,
+    cable::CONDUCTOR_SUPPLY,
+    cable::CONTACT_POOR,
+    cable::CHANNEL_INVERTED,
+    cable::GROUND_LIFT,
     drive_train::DRAG_SPOT,
     drive_train::GIB_TIGHT,
     control::KV_HALVED,
     control::FEED_FORWARD_OFF,
     control::CURRENT_LIMIT_LOW,
     control::SIGN_WRONG,
+    control::INPUT_DAMAGED,
 ];
 
 impl FaultId {
