@@ -17,6 +17,9 @@ pub const LARGEST_FILE: usize = 1 << 20;
 /// Most steps in one scene.
 const MOST_STEPS: usize = 10_000;
 
+/// What to do about a setting that a bench does not have.
+const NOT_HERE: &str = "take the line out, or choose another bench.";
+
 /// Most characters of a title: one line on the sheet.
 const LONGEST_TITLE: usize = 80;
 
@@ -34,8 +37,8 @@ struct File {
     duration_s: Spanned<Within<0, 3600>>,
     #[serde(default = "usual_start")]
     start_mm: Spanned<PlaceMm>,
-    #[serde(default)]
-    set: SettingList,
+    #[serde(default = "nothing_set")]
+    set: Spanned<SettingList>,
     #[serde(default, rename = "step")]
     steps: Vec<Step>,
 }
@@ -55,6 +58,10 @@ fn first_seed() -> u32 {
 
 fn usual_start() -> Spanned<PlaceMm> {
     Spanned::new(0..0, PlaceMm::nearest(100.0))
+}
+
+fn nothing_set() -> Spanned<SettingList> {
+    Spanned::new(0..0, SettingList::default())
 }
 
 /// Only the format number, to be read before anything else.
@@ -115,7 +122,7 @@ pub fn read(file: &str, text: &str) -> Result<Scene, SceneError> {
         seed: parsed.seed,
         duration_s: parsed.duration_s.into_inner(),
         start_mm: parsed.start_mm.into_inner(),
-        set: parsed.set,
+        set: parsed.set.into_inner(),
         steps: parsed
             .steps
             .into_iter()
@@ -191,6 +198,9 @@ fn check(source: &Source<'_>, parsed: &File) -> Result<(), SceneError> {
     if let Err(why) = check_place(&setup, parsed.start_mm.get_ref().get()) {
         return source.wrong(parsed.start_mm.span(), why, "choose a start on the travel, or another bench.");
     }
+    if let Err(why) = parsed.set.get_ref().check(&setup) {
+        return source.wrong(parsed.set.span(), why, NOT_HERE);
+    }
     if let Some(step) = parsed.steps.get(MOST_STEPS) {
         let what = format!("this scene has {} steps; {MOST_STEPS} are allowed", parsed.steps.len());
         return source.wrong(step.at_s.span(), what, "split the scene in two, or let a shuttle repeat the moves.");
@@ -213,6 +223,8 @@ fn check_steps(source: &Source<'_>, steps: &[Step], duration_s: f64, setup: &Set
         if let Err(why) = step.command.get_ref().check(setup) {
             let mend = if why.contains("this axis") {
                 "choose a number that this bench can reach, or another bench."
+            } else if why.contains("does not fit this bench") {
+                NOT_HERE
             } else {
                 "correct the numbers of this step."
             };

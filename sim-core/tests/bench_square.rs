@@ -11,7 +11,7 @@ use sim_core::event::What;
 use sim_core::instrument::digest::Digest;
 use sim_core::monitor::MonitorKind;
 use sim_core::monitor::signal::SignalMonitor;
-use sim_core::record::{Doing, Sample, Tap};
+use sim_core::record::{Doing, Record, Sample, Tap};
 use sim_core::setup::{BenchId, Feedback, HeadOutput, Setup};
 
 fn bench(id: BenchId, output: HeadOutput, change: impl Fn(&mut Setup), at_mm: f64) -> Sim {
@@ -305,6 +305,37 @@ fn the_monitor_trips_tells_or_is_silent_as_it_is_set() {
             assert!(!sim.record().alarm);
         }
     }
+}
+
+/// Everything but the log.
+#[derive(Default)]
+struct NoLog(Digest);
+
+impl Tap for NoLog {
+    fn sample(&mut self, s: &Sample) {
+        self.0.sample(s);
+    }
+
+    fn record(&mut self, r: &Record) {
+        self.0.record(r);
+    }
+}
+
+/// The monitor as delivered only tells: through dirt and alarm the run has the bits of one that nobody watches.
+#[test]
+fn telling_changes_nothing_but_the_log() {
+    let run = |mode| {
+        let change = |setup: &mut Setup| setup.monitor.signal = mode;
+        let mut sim = bench(BenchId::RouterGantry, HeadOutput::Sine, change, 100.0);
+        let mut taps = (NoLog::default(), Log::default());
+        give(&mut sim, r#"{"smear":{"from_mm":110,"to_mm":130,"blocked_percent":95}}"#);
+        give(&mut sim, r#"{"jog":{"direction":"forward","speed_m_per_min":20}}"#);
+        sim.advance(steps(0.6), &mut taps);
+        (taps.0.0.hex(), sim.record().alarm, told(&taps.1).0.len())
+    };
+    let (silent, tells) = (run(SignalMonitor::Off), run(SignalMonitor::Log));
+    assert_eq!((&silent.0, silent.1), (&tells.0, tells.1));
+    assert!(silent.1 && silent.2 == 0 && tells.2 > 0, "{silent:?} {tells:?}");
 }
 
 /// Warned at 0.7, tripped at 0.4 of nominal.
