@@ -131,7 +131,8 @@ impl Event {
     /// How much it matters.
     pub fn weight(&self) -> Weight {
         match &self.what {
-            What::Signal { fault, .. } if fault.is_warning() => Weight::Note,
+            // As long as the position can be told, a wrong amplitude is worth knowing and no trouble yet.
+            What::Signal { fault, .. } if !fault.is_loss() => Weight::Note,
             What::Monitor { warning: false, .. } | What::HomingFailed { .. } => Weight::Alarm,
             What::Monitor { .. }
             | What::Signal { .. }
@@ -203,18 +204,18 @@ fn signal_words(fault: SignalFault, value_v: f64, limit_v: f64, place: &str) -> 
         Pair::Reference => "the reference mark",
     };
     match fault {
-        SignalFault::AmplitudeFalling => format!(
-            "The signal is getting weak at {place} mm: A and B together reach {value_v:.2} V, usual is {limit_v:.2} V or more."
-        ),
-        SignalFault::AmplitudeRising => format!(
-            "The signal is getting strong at {place} mm: A and B together reach {value_v:.2} V, usual is {limit_v:.2} V or less."
-        ),
-        SignalFault::AmplitudeLow => format!(
-            "The signal is too weak at {place} mm: A and B together reach {value_v:.2} V where {limit_v:.2} V are needed."
-        ),
-        SignalFault::AmplitudeHigh => format!(
-            "The signal is too strong at {place} mm: A and B together reach {value_v:.2} V where {limit_v:.2} V are allowed."
-        ),
+        SignalFault::AmplitudeFalling => {
+            format!("The signal is getting weak: from {place} mm on A and B together stay below {limit_v:.2} V.")
+        }
+        SignalFault::AmplitudeRising => {
+            format!("The signal is getting strong: from {place} mm on A and B together go beyond {limit_v:.2} V.")
+        }
+        SignalFault::AmplitudeLow => {
+            format!("The signal is too weak at {place} mm: A and B together stay below the limit of {limit_v:.2} V.")
+        }
+        SignalFault::AmplitudeHigh => {
+            format!("The signal is too strong at {place} mm: A and B together go beyond the limit of {limit_v:.2} V.")
+        }
         SignalFault::SignalLost => {
             format!("A and B no longer reach {limit_v:.2} V at {place} mm: signal lost.")
         }
@@ -264,6 +265,13 @@ mod tests {
         let stands = |amplitude_v| event(What::CountStands { amplitude_v, needed_v: 0.1 }).words();
         assert!(stands(0.08).starts_with("Signal too weak"), "{}", stands(0.08));
         assert!(stands(0.49).contains("strong enough with 0.49 V"), "{}", stands(0.49));
+        let signal = |fault, value_v, limit_v| event(What::Signal { fault, value_v, limit_v });
+        let lost = signal(SignalFault::SignalLost, 0.09, 0.1);
+        assert_eq!(lost.words(), "A and B no longer reach 0.10 V at 150.2 mm: signal lost.");
+        let missing = signal(SignalFault::PairMissing(Pair::A), 0.02, 0.2);
+        assert!(missing.words().contains("0.02 V between its wires, 0.2 V make a level. A wire is open"));
+        assert_eq!((lost.weight(), missing.weight()), (Weight::Warning, Weight::Warning));
+        assert_eq!(signal(SignalFault::AmplitudeLow, 0.19, 0.2).weight(), Weight::Note);
         assert_eq!(mm(-0.000_000_1, 2), "0.00");
         assert_eq!(mm(-0.0015, 1), "-1.5");
     }

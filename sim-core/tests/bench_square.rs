@@ -172,7 +172,9 @@ fn kept_and_gone_on_is_the_same_run() {
 #[test]
 fn every_wiring_fault_has_its_signature_in_square_mode() {
     use SignalFault::{ChannelStands, CommonMode, PairMissing};
-    let cases: [(&str, f64, (bool, bool), Option<SignalFault>, bool); 9] = [
+
+    type Case = (&'static str, f64, (bool, bool), Option<SignalFault>, bool);
+    let cases: [Case; 9] = [
         ("conductor-open", 100.0, (false, true), Some(PairMissing(Pair::A)), false),
         // A resistance of 500 ohm is nothing to a receiver that asks for 0.2 V.
         ("conductor-open", 50.0, (true, true), None, true),

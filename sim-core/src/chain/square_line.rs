@@ -114,11 +114,11 @@ impl SquareLine {
         let legs = driver.squared([levels.a, levels.b, mark]).lifted(p.ground_v);
         state.settle(wiring, &legs);
         let difference_v = wiring.network().apply(&legs).difference_v;
-        for k in 0..3 {
+        for (k, (state, v)) in self.receivers.iter_mut().zip(difference_v).enumerate() {
             // A pair that shows no level reads as 0 when the control is switched on, or as its fail-safe 1.
-            let (receiver, v) = (&p.receivers[k], difference_v[k] + p.offset_v[k]);
+            let (receiver, v) = (&p.receivers[k], v + p.offset_v[k]);
             let level = if v.abs() >= receiver.threshold_v { v > 0.0 } else { receiver.fail_safe };
-            self.receivers[k] = ReceiverState::at(level);
+            *state = ReceiverState::at(level);
         }
         difference_v
     }
