@@ -18,6 +18,9 @@ pub const LARGEST_FILE: usize = 1 << 20;
 /// Most steps in one scene.
 const MOST_STEPS: usize = 10_000;
 
+/// What to do about a setting that a bench does not have.
+const NOT_HERE: &str = "take the line out, or choose another bench.";
+
 /// Most characters of a title: one line on the sheet.
 const LONGEST_TITLE: usize = 80;
 
@@ -60,6 +63,10 @@ fn first_seed() -> u32 {
 
 fn usual_start() -> Spanned<PlaceMm> {
     Spanned::new(0..0, PlaceMm::nearest(100.0))
+}
+
+fn nothing_set() -> Spanned<SettingList> {
+    Spanned::new(0..0, SettingList::default())
 }
 
 /// Only the format number, to be read before anything else.
@@ -259,6 +266,8 @@ fn check_steps(source: &Source<'_>, steps: &[Step], duration_s: f64, setup: &Set
                 "choose a number that this bench can reach, or another bench."
             } else if why.contains("outside the allowed range") {
                 "choose a number inside the range."
+            } else if why.contains("does not fit this bench") {
+                NOT_HERE
             } else {
                 "correct the numbers of this step."
             };

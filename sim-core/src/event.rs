@@ -1,5 +1,7 @@
 //! Events: what happened on the bench, with the chain of causes that only the model knows.
 
+use crate::chain::loss::SignalFault;
+use crate::chain::wiring::Pair;
 use crate::monitor::MonitorKind;
 use serde::{Deserialize, Serialize};
 
@@ -94,6 +96,17 @@ pub enum What {
         /// End, m.
         to_m: f64,
     },
+    /// The signal at the control is bad.
+    Signal {
+        /// What is wrong.
+        fault: SignalFault,
+        /// What was seen, V: length of the vector, or difference of the pair.
+        value_v: f64,
+        /// The limit that it passed, V.
+        limit_v: f64,
+    },
+    /// The signal at the control is good again.
+    SignalGood,
     /// A fault was put in; its name.
     Broken {
         /// Name of the fault.
@@ -123,8 +136,11 @@ impl Event {
     /// How much it matters.
     pub fn weight(&self) -> Weight {
         match &self.what {
+            // As long as the position can be told, a wrong amplitude is worth knowing and no trouble yet.
+            What::Signal { fault, .. } if !fault.is_loss() => Weight::Note,
             What::Monitor { warning: false, .. } | What::HomingFailed { .. } => Weight::Alarm,
             What::Monitor { .. }
+            | What::Signal { .. }
             | What::CountStands { .. }
             | What::CountResumes { .. }
             | What::IllegalTransition { .. }
@@ -179,9 +195,51 @@ impl Event {
             What::Smeared { from_m, to_m } => {
                 format!("Dirt was smeared on the scale from {} to {} mm.", mm(*from_m, 1), mm(*to_m, 1))
             }
+            What::Signal { fault, value_v, limit_v } => signal_words(*fault, *value_v, *limit_v, &place),
+            What::SignalGood => format!("The signal is good again at {place} mm."),
             What::Broken { name } => format!("Put in: {name}."),
             What::Mended { name } => format!("Taken out: {name}."),
             What::Care(care) => care.words(),
+        }
+    }
+}
+
+fn signal_words(fault: SignalFault, value_v: f64, limit_v: f64, place: &str) -> String {
+    let pair = |pair: Pair| match pair {
+        Pair::A => "A",
+        Pair::B => "B",
+        Pair::Reference => "the reference mark",
+    };
+    match fault {
+        SignalFault::AmplitudeFalling => {
+            format!("The signal is getting weak: from {place} mm on A and B together stay below {limit_v:.2} V.")
+        }
+        SignalFault::AmplitudeRising => {
+            format!("The signal is getting strong: from {place} mm on A and B together go beyond {limit_v:.2} V.")
+        }
+        SignalFault::AmplitudeLow => {
+            format!("The signal is too weak at {place} mm: A and B together stay below the limit of {limit_v:.2} V.")
+        }
+        SignalFault::AmplitudeHigh => {
+            format!("The signal is too strong at {place} mm: A and B together go beyond the limit of {limit_v:.2} V.")
+        }
+        SignalFault::SignalLost => {
+            format!("A and B no longer reach {limit_v:.2} V at {place} mm: signal lost.")
+        }
+        SignalFault::PairMissing(lost) => format!(
+            "The pair of {} shows no level at {place} mm: {value_v:.2} V between its wires, {limit_v:.1} V make a level. A wire is open or shorted, or the head has no supply.",
+            pair(lost)
+        ),
+        SignalFault::CommonMode(lost) => format!(
+            "The pair of {} sits more than {limit_v:.0} V off the control's 0 V at {place} mm: the grounds of machine and control differ.",
+            pair(lost)
+        ),
+        SignalFault::ChannelStands(lost) => {
+            let other = if lost == Pair::A { "B" } else { "A" };
+            format!(
+                "{other} switches and {} stands while the motor turns, at {place} mm: a wire is stuck on one level.",
+                pair(lost)
+            )
         }
     }
 }
@@ -214,6 +272,13 @@ mod tests {
         let stands = |amplitude_v| event(What::CountStands { amplitude_v, needed_v: 0.1 }).words();
         assert!(stands(0.08).starts_with("Signal too weak"), "{}", stands(0.08));
         assert!(stands(0.49).contains("strong enough with 0.49 V"), "{}", stands(0.49));
+        let signal = |fault, value_v, limit_v| event(What::Signal { fault, value_v, limit_v });
+        let lost = signal(SignalFault::SignalLost, 0.09, 0.1);
+        assert_eq!(lost.words(), "A and B no longer reach 0.10 V at 150.2 mm: signal lost.");
+        let missing = signal(SignalFault::PairMissing(Pair::A), 0.02, 0.2);
+        assert!(missing.words().contains("0.02 V between its wires, 0.2 V make a level. A wire is open"));
+        assert_eq!((lost.weight(), missing.weight()), (Weight::Warning, Weight::Warning));
+        assert_eq!(signal(SignalFault::AmplitudeLow, 0.19, 0.2).weight(), Weight::Note);
         assert_eq!(mm(-0.000_000_1, 2), "0.00");
         assert_eq!(mm(-0.0015, 1), "-1.5");
     }

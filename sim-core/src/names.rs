@@ -4,6 +4,7 @@
 //! from the rows, so a new setting costs one field in [`crate::setup`] and one row here.
 
 mod access;
+mod fit;
 mod on_bench;
 mod rows;
 
@@ -37,6 +38,8 @@ pub enum Setting {
     HeadSag,
     /// `head.vibration_um`
     HeadVibration,
+    /// `head.output`
+    HeadOutput,
     /// `lamp.control`
     LampControl,
     /// `lamp.age_kilohours`
@@ -81,6 +84,8 @@ pub enum Setting {
     ScaleLips,
     /// `scale.purge_air`
     ScalePurgeAir,
+    /// `monitor.signal`
+    MonitorSignal,
 }
 
 /// What a setting may be.
@@ -184,6 +189,16 @@ pub enum SettingError {
         name: &'static str,
         /// What was given.
         value: f64,
+    },
+    /// A value that is right elsewhere and not on this bench.
+    #[error("{name} = {value} does not fit this bench; {why}")]
+    NotHere {
+        /// The setting.
+        name: &'static str,
+        /// What was given.
+        value: Value,
+        /// Why, and what to do.
+        why: &'static str,
     },
 }
 
@@ -379,6 +394,13 @@ mod tests {
         assert!(text(Setting::HeadGap.set(&mut setup, &Value::Word("0.8 mm".into()))).contains("a number of um"));
         assert!(text(Setting::InputCounting.set(&mut setup, &Value::Word("x3".into()))).contains("\"x1\" or \"x2\""));
         assert!(text(Setting::InputInterpolation.set(&mut setup, &Value::Number(2.5))).contains("whole number"));
+        let square = Value::Word("square".into());
+        assert_eq!(Setting::HeadOutput.set(&mut setup, &square), Ok(()));
+        let mut rail = Setup::healthy(BenchId::TeachingRail);
+        let refused = text(Setting::HeadOutput.set(&mut rail, &square));
+        assert!(refused.starts_with("head.output = \"square\" does not fit this bench; its simple"), "{refused}");
+        rail.head.output = crate::setup::HeadOutput::Square;
+        assert!(check_all(&rail).is_err() && check_all(&setup).is_ok());
         let unknown = Setting::by_name("head.gap_mm").unwrap_err().to_string();
         assert_eq!(unknown, "there is no setting \"head.gap_mm\"; did you mean \"head.gap_um\"?");
         assert!(Setting::by_name("head.height").unwrap_err().to_string().contains("head.gap_um, head.wedge_um_per_m"));

@@ -8,17 +8,21 @@ use crate::chain::counter::{CountMode, CounterParams, IllegalPolicy};
 use crate::chain::interference::{InterferenceParams, Inverter, Mains, Reception, Shield};
 use crate::chain::interpolate::InterpolateParams;
 use crate::chain::lamp::LampParams;
-use crate::chain::line::OutputForm;
+use crate::chain::line::{OutputForm, ReceiverParams};
+use crate::chain::loss::LossParams;
 use crate::chain::mark::{MarkLayout, MarkParams};
 use crate::chain::photo::{HeadPose, HeadWindow};
 use crate::chain::square::SquareParams;
+use crate::chain::square_line::SquareLineParams;
+use crate::chain::squaring::SquaringParams;
 use crate::chain::supply::{SupplyParams, SupplyPoint};
 use crate::chain::wiring::WiringParams;
 use crate::chain::wiring::harness::WireFault;
 use crate::fault::{self, Active};
+use crate::monitor::signal::SignalMonitor;
 use crate::scale::housing::Housing;
 use crate::scale::{OutputKind, ScaleSpec};
-use crate::setup::{Counting, Feedback, LampControl, Sensors, Setup, ShieldBond};
+use crate::setup::{Counting, Feedback, HeadOutput, LampControl, Sensors, Setup, ShieldBond};
 use crate::surface::SurfaceMap;
 use crate::upkeep::Upkeep;
 
@@ -27,6 +31,9 @@ pub use doors::ParamError;
 
 /// Angle of the head that a setting of 1 mrad means, rad.
 const MRAD: f64 = 1e-3;
+
+/// Amplitude of a differential channel, V: 1 V peak to peak.
+const DIFFERENTIAL_V: f64 = 0.5;
 
 /// Frequency of the vibration that a person can switch on, Hz: a spindle at 4600 turns a minute (own).
 const VIBRATION_HZ: f64 = 77.0;
@@ -68,9 +75,9 @@ pub struct Params {
     pub ambient_a: f64,
     /// Reference mark.
     pub mark: MarkParams,
-    /// Comparators.
+    /// Comparators; in the head where it sends square waves, else in the input.
     pub square: SquareParams,
-    /// Interpolating input; `None` for plain comparators.
+    /// Interpolation, where the comparators are; `None` for plain comparators.
     pub interpolate: Option<InterpolateParams>,
     /// Counter.
     pub counter: CounterParams,
@@ -86,13 +93,58 @@ pub struct Params {
     pub read_scale: f64,
     /// Share of the light that is gone for some milliseconds now and then, 0..1.
     pub flicker: f64,
+    /// Gain of channels A and B against the healthy head.
+    pub channel_gain: [f64; 2],
+    /// Outputs of a head that sends square waves.
+    pub squaring: SquaringParams,
+    /// Line receivers of the control.
+    pub receiver: ReceiverParams,
+    /// What is wrong with the inputs of A and B.
+    pub input: InputDamage,
+    /// Limits of the signal; `None` where no vector or level can be judged (a single-ended head).
+    pub loss: Option<LossParams>,
+    /// What a bad signal leads to.
+    pub signal_monitor: SignalMonitor,
+}
+
+/// What is wrong with the inputs of A and B; all zero when healthy.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct InputDamage {
+    /// Added behind the terminals, V, -10 to 10.
+    pub offset_v: [f64; 2],
+    /// Added to the full width of the switching band, V, 0 to 2.
+    pub hysteresis_v: [f64; 2],
 }
 
 impl Params {
     /// Way per count, m.
     pub fn metres_per_count(&self) -> f64 {
-        let factor = self.interpolate.as_ref().map_or(1, |i| i.factor);
-        self.scale.period_m / f64::from(factor) / f64::from(self.counter.mode.per_period())
+        self.scale.period_m / f64::from(self.factor()) / f64::from(self.counter.mode.per_period())
+    }
+
+    /// Whether the head sends square waves.
+    pub fn squared(&self) -> bool {
+        self.wiring.driver.form == OutputForm::Squared
+    }
+
+    /// The comparator of channel A (0) or B (1) in the input, damage included.
+    pub fn comparator(&self, channel: usize) -> SquareParams {
+        let more_v = self.input.hysteresis_v[channel];
+        SquareParams { hysteresis_v: self.square.hysteresis_v + more_v, ..self.square }
+    }
+
+    /// Driver, receivers and squaring stage of a head that sends square waves.
+    pub fn square_line(&self, ground_v: f64) -> SquareLineParams {
+        let [a_v, b_v] = self.input.hysteresis_v;
+        let receivers = [a_v, b_v, 0.0]
+            .map(|more_v| ReceiverParams { threshold_v: self.receiver.threshold_v + 0.5 * more_v, ..self.receiver });
+        let [a_v, b_v] = self.input.offset_v;
+        SquareLineParams { squaring: self.squaring, receivers, offset_v: [a_v, b_v, 0.0], ground_v }
+    }
+
+    /// Squared periods per signal period.
+    pub fn factor(&self) -> u32 {
+        self.interpolate.as_ref().map_or(1, |i| i.factor)
     }
 
     /// Gap under the head at rest at a place on the axis, m, kept inside the range that the optics cover.
@@ -130,7 +182,7 @@ impl Params {
     /// Amplitude of a channel on the healthy bench, V.
     pub fn nominal_v(&self) -> f64 {
         match self.scale.output {
-            OutputKind::Differential1Vpp => 0.5,
+            OutputKind::Differential1Vpp => DIFFERENTIAL_V,
             OutputKind::SingleEnded { amplitude_v, .. } => amplitude_v,
         }
     }
@@ -187,6 +239,7 @@ pub fn params_after(setup: &Setup, faults: &[Active], dirt: &SurfaceMap, upkeep:
         });
     }
     let form = match scale.output {
+        OutputKind::Differential1Vpp if setup.head.output == HeadOutput::Square => OutputForm::Squared,
         OutputKind::Differential1Vpp => OutputForm::Analog,
         OutputKind::SingleEnded { .. } => OutputForm::SingleEnded,
     };
@@ -244,6 +297,14 @@ pub fn params_after(setup: &Setup, faults: &[Active], dirt: &SurfaceMap, upkeep:
         film_as_found: upkeep.film_as_found,
         read_scale: 1.0,
         flicker: 0.0,
+        channel_gain: [1.0; 2],
+        squaring: SquaringParams::default(),
+        receiver: ReceiverParams::default(),
+        input: InputDamage::default(),
+        // One sensor makes no vector, only pulses.
+        loss: (form != OutputForm::SingleEnded && (two_sensors || form == OutputForm::Squared))
+            .then(|| LossParams::of_nominal(DIFFERENTIAL_V)),
+        signal_monitor: setup.monitor.signal,
     };
     fault::apply_all(faults, &mut params);
     params.hold_in_range();

@@ -1,6 +1,7 @@
 //! What comes out of the bench: samples within a step, one record at the end of each, and events.
 //! Instruments read these and nothing else, so looking never changes a run.
 
+use crate::chain::loss::SignalFault;
 use crate::event::Event;
 
 /// Length of one step of the model, s (see the axis model: fixed step, motion straight within it).
@@ -13,7 +14,7 @@ pub struct Sample {
     pub time_s: f64,
     /// Where the table is, m from machine zero.
     pub table_m: f64,
-    /// Channel A at the input, V.
+    /// Channel A at the input, V; the difference of its pair where the head sends square waves.
     pub a_v: f64,
     /// Channel B at the input, V (0 when not plugged in).
     pub b_v: f64,
@@ -108,6 +109,13 @@ pub struct Record {
     pub referenced: bool,
     /// Whether the home switch is pressed.
     pub home_switch: bool,
+    /// Whether channel A, as it arrives, can switch the input: strong enough, not too far off its middle, over the
+    /// wires. Of a head that sends square waves: strong enough in the head, and both levels reach the receiver.
+    pub a_ok: bool,
+    /// The same of channel B; true where B is not plugged in.
+    pub b_ok: bool,
+    /// What the control has told of a bad signal and not taken back.
+    pub signal: Option<SignalFault>,
 }
 
 /// A read-only tap. Every method has an empty default; `()` is the tap that sees nothing.

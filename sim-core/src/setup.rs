@@ -4,6 +4,7 @@
 //! numbers (masses, motor, travel) belong to [`crate::axis::machine`] and the scale's to [`crate::scale`].
 
 use crate::axis::machine::MachineId;
+use crate::monitor::signal::SignalMonitor;
 use crate::scale::ScaleId;
 use serde::{Deserialize, Serialize};
 
@@ -55,6 +56,18 @@ pub enum Sensors {
     TwoSensors,
 }
 
+/// What the head sends down its cable.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum HeadOutput {
+    /// The channels themselves; the control squares or interpolates them.
+    #[default]
+    Sine,
+    /// Square waves: the head interpolates and squares (with the threshold, hysteresis, hold level and interpolation of
+    /// [`InputSetup`]) and the control's line receivers decide the levels. Differential scales only.
+    Square,
+}
+
 /// Which edges of the squared channels count.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
@@ -103,6 +116,9 @@ pub struct HeadSetup {
     pub noise_factor: f64,
     /// Which sensors are plugged in.
     pub sensors: Sensors,
+    /// What is sent.
+    #[serde(default)]
+    pub output: HeadOutput,
 }
 
 /// How the lamp is driven.
@@ -157,7 +173,7 @@ pub struct CableSetup {
     pub hum_mv: f64,
 }
 
-/// Input card: from volts to counts.
+/// From volts to counts: the input card, or the same stages in a head that sends square waves.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct InputSetup {
@@ -193,6 +209,9 @@ pub struct MonitorSetup {
     pub moving_band_mm: f64,
     /// Following error allowed at standstill, mm.
     pub standstill_band_mm: f64,
+    /// What a bad signal leads to; without effect on a single-ended head, whose input sees no vector.
+    #[serde(default)]
+    pub signal: SignalMonitor,
 }
 
 /// Everything that a person can choose or turn.
@@ -240,6 +259,7 @@ impl Setup {
                 lamp_percent: 100.0,
                 noise_factor: 1.0,
                 sensors: Sensors::TwoSensors,
+                output: HeadOutput::Sine,
             },
             lamp: LampSetup { control: LampControl::Fixed, age_kilohours: 0.0, temperature_c: 25.0 },
             cable: CableSetup {
@@ -266,6 +286,7 @@ impl Setup {
             monitor: MonitorSetup {
                 moving_band_mm: round_to(machine.following.moving_band * 1e3, 1e-6),
                 standstill_band_mm: round_to(machine.following.still_band * 1e3, 1e-6),
+                signal: SignalMonitor::Log,
             },
             housing: HousingSetup::healthy(bench),
         }

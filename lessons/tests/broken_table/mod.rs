@@ -52,6 +52,13 @@ fn without(start: &str) -> String {
     GOOD.lines().filter(|l| !l.starts_with(start)).collect::<Vec<_>>().join("\n")
 }
 
+/// A scene on the teaching rail that ends with these lines, the first of which is line 6.
+fn on_the_rail(end: &str) -> String {
+    let head =
+        "format = 1\ntitle = \"A test\"\nabout = \"For the tests.\"\nbench = \"teaching-rail\"\nduration_s = 10\n";
+    format!("{head}{end}")
+}
+
 macro_rules! file {
     ($name:literal, $line:expr, $says:literal) => {
         whole($name, include_bytes!(concat!("../broken/", $name, ".toml")).as_slice(), $line, $says)
@@ -140,6 +147,18 @@ fn settings() -> Vec<Case> {
         changed("setting-a-list", 9, "head.gap_um = [800]", "expected a number or a word in quotes"),
         changed("setting-true", 9, "head.gap_um = true", "expected a number or a word in quotes"),
         changed("group-a-number", 9, "head = 800", "settings of head"),
+        whole(
+            "square-on-the-rail",
+            on_the_rail("[set]\nhead.output = \"square\"\n"),
+            Some(6),
+            "does not fit this bench",
+        ),
+        whole(
+            "square-on-the-rail-in-a-step",
+            on_the_rail("[[step]]\nat_s = 1\ndo = { set = { head.output = \"square\" } }\n"),
+            Some(8),
+            "does not fit this bench",
+        ),
     ]
 }
 

@@ -3,15 +3,17 @@
 use crate::axis::AxisParams;
 use crate::axis::STEP;
 use crate::chain::analog::{AnalogForm, AnalogParams, SampleTable, one_pole_gain};
+use crate::chain::counter::Levels;
 use crate::chain::interference::Pickup;
 use crate::chain::lamp::{LampState, WAVELENGTH_STEP_M};
 use crate::chain::light::GapTable;
 use crate::chain::line::Driver;
 use crate::chain::mark::MarkTrack;
 use crate::chain::photo::{HEALTHY_HEAD, HeadCondition, HeadOptics, Illumination};
+use crate::chain::square_line::{SquareLineParams, carries};
 use crate::chain::wiring::Wiring;
 use crate::monitor::WatchParams;
-use crate::num::math::nearest;
+use crate::num::math::{atan2_turns, nearest};
 use crate::params::Params;
 use crate::scale::{ScaleId, ScaleSpec};
 use crate::surface::{SurfaceGains, SurfaceIndex};
@@ -49,6 +51,12 @@ pub struct Compiled {
     /// Response of the input's channels (rows) to the head's (columns), V/V, and what they show at rest, V.
     response: [[f64; 2]; 2],
     rest_v: [f64; 2],
+    /// Line of a head that sends square waves.
+    pub square_line: SquareLineParams,
+    /// Whether A and B get over that line at all; true where the channels themselves are sent.
+    line_ok: [bool; 2],
+    /// Squared periods per signal period that the head makes; `None` where it sends the channels themselves.
+    squares: Option<u32>,
     /// Axis.
     pub axis: AxisParams,
     /// Monitors.
@@ -64,6 +72,8 @@ pub struct Swing {
     pub needed_v: f64,
     /// Share of the lines' pattern that gets through, 0..1.
     pub contrast: f64,
+    /// Whether A and B can switch: strong enough, not too far off their middle, and over the line.
+    pub ok: [bool; 2],
 }
 
 impl Compiled {
@@ -87,15 +97,23 @@ impl Compiled {
         }
         let light = params.lamp.illumination(&LampState::new(&params.lamp));
         let point = params.supply_point();
+        let nominal = AnalogParams::nominal(&params.scale);
+        let [gain_a, gain_b] = params.channel_gain;
         let analog = AnalogParams {
+            gain_ohm: [gain_a * nominal.gain_ohm[0], gain_b * nominal.gain_ohm[1]],
             offsets_v: params.offset_v,
             noise_scale: params.noise,
             supply_v: point.head_v,
-            ..AnalogParams::nominal(&params.scale)
+            ..nominal
         };
         let surface = SurfaceIndex::for_head(&params.surface, &params.scale, params.alignment.track_offset());
         let (driver, wiring) = (Driver::new(&params.wiring.driver), Wiring::new(&params.wiring));
-        let (response, rest_v) = response_of(&driver, &wiring, point.ground_v, params.mean_v());
+        let square_line = params.square_line(point.ground_v);
+        let squares = params.squared().then(|| params.factor());
+        let line_ok = if squares.is_some() { carries(&square_line, &driver, &wiring) } else { [true; 2] };
+        // Square waves are judged where they are made: in the head.
+        let (response, rest_v) =
+            if squares.is_some() { AS_IT_IS } else { response_of(&driver, &wiring, point.ground_v, params.mean_v()) };
         let mut axis = AxisParams::from_spec(&params.machine, params.sign * params.metres_per_count());
         axis.plant = params.plant;
         axis.servo.stored_kv = params.stored_kv;
@@ -119,6 +137,9 @@ impl Compiled {
             head_v: point.head_v,
             response,
             rest_v,
+            square_line,
+            line_ok,
+            squares,
             samples: SampleTable::new(analog.bandwidth_hz),
             analog,
             axis,
@@ -131,8 +152,15 @@ impl Compiled {
         Illumination { drive: lamp.drive, ageing: self.lamp_output }
     }
 
-    /// What the input sees of the head's channels at rest, V.
+    /// What the input sees of the head's channels at rest, V; of a head that sends square waves, their levels.
     pub fn at_input(&self, head_v: [f64; 2]) -> [f64; 2] {
+        if let Some(factor) = self.squares {
+            let step = libm::floor(4.0 * f64::from(factor) * atan2_turns(head_v[1], head_v[0]));
+            let Levels { a, b } = Levels::of_state(step as i64 + 2);
+            let legs = self.driver.squared([a, b, false]).lifted(self.ground_v);
+            let [a, b, _] = self.wiring.network().apply(&legs).difference_v;
+            return [a, b];
+        }
         let legs = self.driver.analog([head_v[0], head_v[1], 0.0]).lifted(self.ground_v);
         let [a, b, _] = self.wiring.network().apply(&legs).difference_v;
         [a, b]
@@ -141,8 +169,9 @@ impl Compiled {
     /// Amplitudes, the need of the input and the contrast at a speed, with what the surface does to each field.
     pub fn swing(&self, params: &Params, gains: &[SurfaceGains; 4], speed_mps: f64) -> Swing {
         let pass = one_pole_gain(speed_mps / params.scale.period_m, self.analog.bandwidth_hz);
-        let half_v = 0.5 * params.square.hysteresis_v;
-        let need = |mean_v: f64| (params.square.threshold_v - mean_v).abs() + half_v;
+        let half_v =
+            |k: usize| 0.5 * if self.squares.is_some() { params.square } else { params.comparator(k) }.hysteresis_v;
+        let need = |k: usize, mean_v: f64| (params.square.threshold_v - mean_v).abs() + half_v(k);
         let gain = self.analog.gain_ohm;
         let (head_v, means_v) = match self.analog.form {
             AnalogForm::Differential => (
@@ -167,20 +196,32 @@ impl Compiled {
         };
         let mean = |row: usize| {
             let shift = |k: usize| self.response[row][k] * (means_v[k] - params.mean_v());
-            self.rest_v[row] + shift(0) + shift(1)
+            let offset_v = if self.squares.is_some() { 0.0 } else { params.input.offset_v[row] };
+            self.rest_v[row] + shift(0) + shift(1) + offset_v
         };
         let (amplitude_v, means_v) =
             ([at_input(0), if params.two_sensors { at_input(1) } else { 0.0 }], [mean(0), mean(1)]);
         let needed_v = match &params.interpolate {
             Some(interpolate) => interpolate.hold_v,
-            None if params.two_sensors => need(means_v[0]).max(need(means_v[1])),
-            None => need(means_v[0]),
+            None if params.two_sensors => need(0, means_v[0]).max(need(1, means_v[1])),
+            None => need(0, means_v[0]),
         };
+        let ok = [0, 1].map(|k: usize| {
+            let needs_v = match &params.interpolate {
+                // The vector must be long enough and go round its middle.
+                Some(interpolate) => interpolate.hold_v.max(means_v[k].abs()),
+                None => need(k, means_v[k]),
+            };
+            self.line_ok[k] && (amplitude_v[k] >= needs_v || (k == 1 && !params.two_sensors))
+        });
         let used = params.scale.fields.len().min(4);
         let contrast = gains.iter().take(used).map(|g: &SurfaceGains| g.ac).sum::<f64>() / used as f64;
-        Swing { amplitude_v, needed_v, contrast }
+        Swing { amplitude_v, needed_v, contrast, ok }
     }
 }
+
+/// Response and rest of channels that are taken as they are.
+const AS_IT_IS: ([[f64; 2]; 2], [f64; 2]) = ([[1.0, 0.0], [0.0, 1.0]], [0.0; 2]);
 
 /// Steps of wavelength by which the lamp's temperature shifts the light.
 fn shift_of(params: &Params) -> i64 {

@@ -325,7 +325,7 @@ impl Rig {
         for (i, [a_v, b_v]) in self.seen_v[at.clone()].iter().enumerate() {
             (self.sim.samples.a_v[i], self.sim.samples.b_v[i]) = (*a_v, *b_v);
         }
-        self.sim.samples.find_phases(self.samples as usize);
+        self.sim.samples.find_phases(self.samples as usize, [0.0; 2]);
         for (i, x_m) in self.place_m[at].iter().enumerate() {
             self.sim.count(*x_m, i, false);
         }

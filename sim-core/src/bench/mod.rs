@@ -10,7 +10,9 @@ mod orders;
 mod reading;
 mod recording;
 mod samples;
+mod signal;
 mod sim;
+mod squared;
 mod state;
 
 pub use compiled::Compiled;

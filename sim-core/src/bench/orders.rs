@@ -138,6 +138,8 @@ impl Sim {
             return Err("there is no alarm to acknowledge".to_owned());
         }
         self.bench.state.watch.reset();
+        self.bench.state.signal.reset();
+        self.bench.state.loss.reset();
         self.axis(AxisCommand::Reset)?;
         self.axis(AxisCommand::SwitchOn)?;
         self.pending.push(What::Acknowledged);
@@ -170,7 +172,8 @@ impl Sim {
         let input_changed = old.interpolate != self.params.interpolate
             || old.two_sensors != self.params.two_sensors
             || old.square != self.params.square
-            || old.read_scale != self.params.read_scale;
+            || old.read_scale != self.params.read_scale
+            || old.squared() != self.params.squared();
         let (q_old, q_new) = (old.metres_per_count() * old.sign, self.params.metres_per_count() * self.params.sign);
         let state = &mut self.bench.state;
         if q_old != q_new {

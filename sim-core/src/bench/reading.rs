@@ -3,15 +3,28 @@
 use super::compiled::STEP_S;
 use super::flicker::light_now;
 use super::sim::Sim;
+use super::squared::SAMPLES_PER_SQUARE;
 use crate::axis::Travelled;
 use crate::chain::analog::{self, AnalogForm, SAMPLES_MAX};
 use crate::chain::counter::{CounterState, Levels};
 use crate::chain::interpolate::InterpolateState;
 use crate::chain::lamp::{self, LampState};
+use crate::chain::loss::{Moment, SignalFault};
 use crate::chain::photo::Photocurrents;
 use crate::params::Params;
 use crate::record::{Sample, Tap};
 use crate::surface::SurfaceGains;
+
+/// What the control sees of one sample.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Seen {
+    /// Channels A and B at the terminals, V.
+    pub(super) v: [f64; 2],
+    /// Their levels.
+    pub(super) levels: Option<Levels>,
+    /// What is wrong with the signal.
+    pub(super) fault: Option<SignalFault>,
+}
 
 /// Samples taken in a light period of travel, at least (axis model, conventions).
 const SAMPLES_PER_PERIOD: f64 = 16.0;
@@ -34,12 +47,21 @@ impl Sim {
         let (state, params, compiled) = (&mut self.bench.state, &self.params, &mut self.compiled);
         let dx = to_m - from_m;
         let step_number = state.axis.step;
-        let by_motion = 1.0 + libm::ceil(SAMPLES_PER_PERIOD * dx.abs() / params.scale.period_m);
+        let per_period = if params.squared() {
+            SAMPLES_PER_PERIOD.max(SAMPLES_PER_SQUARE * f64::from(params.factor()))
+        } else {
+            SAMPLES_PER_PERIOD
+        };
+        let by_motion = 1.0 + libm::ceil(per_period * dx.abs() / params.scale.period_m);
         let by_motion = if by_motion < f64::from(SAMPLES_MAX) { by_motion as u32 } else { SAMPLES_MAX };
-        let matters_v = 0.5 * params.square.hysteresis_v;
+        let matters_v = if params.squared() { params.receiver.threshold_v } else { 0.5 * params.square.hysteresis_v };
         let by_bursts = compiled.pickup.samples_wanted(step_number, &state.interference, matters_v);
         let samples = by_motion.max(by_bursts).clamp(1, SAMPLES_MAX);
         compiled.pickup.begin(step_number, samples, &mut state.interference, &mut self.around);
+        self.signal_seen = Seen::default();
+        if params.squared() {
+            return self.read_squared(start_s, way, &passage, samples, tap);
+        }
         let follow = compiled.wiring.follow(samples);
         let coefficients = compiled.samples.of(samples);
         let share = 1.0 / f64::from(samples);
@@ -71,18 +93,20 @@ impl Sim {
         }
         self.bench.state.analog = amplifier;
         if self.params.interpolate.is_some() {
-            self.samples.find_phases(samples as usize);
+            self.samples.find_phases(samples as usize, self.params.input.offset_v);
         }
         let near_mark = (from_m - self.params.machine.home.mark_at).abs() < self.params.scale.period_m + dx.abs();
         for i in 1..=samples {
-            let done = f64::from(i) * share;
-            let levels = self.count(from_m + dx * done, i as usize - 1, near_mark);
+            let (done, at) = (f64::from(i) * share, i as usize - 1);
+            let levels = self.count(from_m + dx * done, at, near_mark);
+            let now = Moment { time_s: start_s + STEP_S * done, place_m: way.from + (way.to - way.from) * done };
+            self.judge(at, levels, now, STEP_S * share);
             if T::SAMPLES {
                 tap.sample(&Sample {
-                    time_s: start_s + STEP_S * done,
-                    table_m: way.from + (way.to - way.from) * done,
-                    a_v: self.samples.a_v[i as usize - 1],
-                    b_v: self.samples.b_v[i as usize - 1],
+                    time_s: now.time_s,
+                    table_m: now.place_m,
+                    a_v: self.samples.a_v[at],
+                    b_v: self.samples.b_v[at],
                     square_a: levels.a,
                     square_b: levels.b,
                     count: self.bench.state.counter.count,
@@ -113,14 +137,32 @@ impl Sim {
         Passage { from_m, to_m, gains: (before, self.seen) }
     }
 
+    /// What the sample shows of the signal: its volts, and what is wrong with them.
+    #[inline]
+    fn judge(&mut self, at: usize, levels: Levels, now: Moment, dt_s: f64) {
+        let v = [self.samples.a_v[at], self.samples.b_v[at]];
+        let offset_v = self.params.input.offset_v;
+        let loss = &mut self.bench.state.loss;
+        let fault = self
+            .params
+            .watched_signal()
+            .and_then(|limits| loss.analog(limits, v[0] + offset_v[0], v[1] + offset_v[1], now, dt_s));
+        self.signal_seen = Seen { v, levels: Some(levels), fault: SignalFault::worse(self.signal_seen.fault, fault) };
+    }
+
+    /// Whether the head sees its reference mark at a place over the scale, m.
+    pub(super) fn mark_at(&mut self, x_m: f64) -> bool {
+        mark_window(&self.params, x_m)
+            && self.compiled.mark.as_ref().is_none_or(|mark| mark.seen(x_m, &mut self.mark_cursor))
+    }
+
     /// One of the step's samples: volts to levels to counts; away from the mark nothing is asked of it.
     #[inline]
     pub(super) fn count(&mut self, x_m: f64, at: usize, near_mark: bool) -> Levels {
-        let (a_v, b_v) = (self.samples.a_v[at], self.samples.b_v[at]);
+        let mark = near_mark && self.mark_at(x_m);
         let (state, params) = (&mut self.bench.state, &self.params);
-        let mark = near_mark
-            && mark_window(params, x_m)
-            && self.compiled.mark.as_ref().is_none_or(|mark| mark.seen(x_m, &mut self.mark_cursor));
+        let offset_v = params.input.offset_v;
+        let (a_v, b_v) = (self.samples.a_v[at] + offset_v[0], self.samples.b_v[at] + offset_v[1]);
         let counter = &mut state.counter;
         let latched = &mut state.latched;
         match &params.interpolate {
@@ -136,8 +178,8 @@ impl Sim {
                 state.interpolate.levels()
             }
             None => {
-                let a = state.squares[0].step(&params.square, a_v);
-                let b = params.two_sensors && state.squares[1].step(&params.square, b_v);
+                let a = state.squares[0].step(&params.comparator(0), a_v);
+                let b = params.two_sensors && state.squares[1].step(&params.comparator(1), b_v);
                 let levels = Levels { a, b };
                 *latched = counter.step(&params.counter, levels, mark).latched.or(*latched);
                 levels
@@ -150,6 +192,7 @@ impl Sim {
         let x_m = self.bench.state.axis.plant.x;
         self.bench.state.lamp = LampState::new(&self.params.lamp);
         self.place_head();
+        let read_m = x_m * self.params.read_scale + self.bench.state.alignment.shift_m;
         let mean_a = self.compiled.optics.mean_current_a(&self.seen);
         let constant_a = self.params.ambient_a + self.params.scale.dark_current_a;
         self.bench.state.lamp.settle(&self.params.lamp, mean_a, constant_a);
@@ -158,18 +201,26 @@ impl Sim {
         let (compiled, state) = (&self.compiled, &mut self.bench.state);
         state.analog.settle(&compiled.analog, &light);
         let head = analog::step(&compiled.analog, &mut state.analog, &light, &compiled.samples.of(1));
-        let legs = compiled.driver.channels([head.a_v, head.b_v]).lifted(compiled.ground_v);
-        state.wiring.settle(&compiled.wiring, &legs);
-        let seen = compiled.wiring.network().apply(&legs).difference_v;
-        let (a_v, b_v) = (seen[0], if self.params.two_sensors { seen[1] } else { 0.0 });
-        state.interpolate = InterpolateState::default();
-        for (square, v) in state.squares.iter_mut().zip([a_v, b_v]) {
-            square.level = v > self.params.square.threshold_v;
+        if self.params.squared() {
+            for (square, v) in state.squares.iter_mut().zip([head.a_v, head.b_v]) {
+                square.level = v > self.params.square.threshold_v;
+            }
+            state.counter = CounterState::at(count);
+            self.settle_squares(head, read_m);
+        } else {
+            let legs = compiled.driver.channels([head.a_v, head.b_v]).lifted(compiled.ground_v);
+            state.wiring.settle(&compiled.wiring, &legs);
+            let seen = compiled.wiring.network().apply(&legs).difference_v;
+            let (a_v, b_v) = (seen[0], if self.params.two_sensors { seen[1] } else { 0.0 });
+            state.interpolate = InterpolateState::default();
+            for (square, v) in state.squares.iter_mut().zip([a_v, b_v]) {
+                square.level = v > self.params.square.threshold_v;
+            }
+            state.counter = CounterState::at(count);
+            (self.samples.a_v[0], self.samples.b_v[0]) = (a_v, b_v);
+            self.samples.find_phases(1, self.params.input.offset_v);
+            self.count(x_m, 0, true);
         }
-        state.counter = CounterState::at(count);
-        (self.samples.a_v[0], self.samples.b_v[0]) = (a_v, b_v);
-        self.samples.find_phases(1);
-        self.count(x_m, 0, true);
         self.bench.state.counter.count = count;
         self.bench.state.latched = None;
         let counted_m = self.bench.state.axis.x_scale(&self.compiled.axis, count);
@@ -192,6 +243,6 @@ impl Sim {
 
 /// Whether the head is where the reference mark is gated: one squared period, centred on the state that latches.
 fn mark_window(params: &Params, x_m: f64) -> bool {
-    let square_m = params.scale.period_m / f64::from(params.interpolate.as_ref().map_or(1, |i| i.factor));
+    let square_m = params.scale.period_m / f64::from(params.factor());
     (x_m - params.machine.home.mark_at - square_m / 8.0).abs() < square_m / 4.0
 }

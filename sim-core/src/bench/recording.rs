@@ -37,6 +37,8 @@ impl Sim {
         let (state, axis) = (&self.bench.state, &self.compiled.axis);
         let (error, expected) = (state.axis.servo.error, state.axis.servo.expected_error);
         let count = state.counter.count;
+        let arrives =
+            if self.params.squared() { state.square_line.present(&self.compiled.square_line) } else { [true; 2] };
         self.record = Record {
             step: state.axis.step,
             time_s: self.time_s(),
@@ -76,6 +78,9 @@ impl Sim {
             alarm: state.watch.primary.is_some(),
             referenced: state.axis.referenced(),
             home_switch: state.axis.switch_pressed(axis),
+            a_ok: swing.ok[0] && arrives[0],
+            b_ok: swing.ok[1] && arrives[1],
+            signal: state.signal.told(),
         };
         swing
     }

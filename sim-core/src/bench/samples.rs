@@ -22,10 +22,11 @@ impl Default for Samples {
 impl Samples {
     /// Works out the phase of the first `count` samples. All at once, because an inverse tangent is a long chain of
     /// operations, each of which waits for the one before: side by side several of them take the time of one.
-    pub fn find_phases(&mut self, count: usize) {
+    /// `offset_v` is what the inputs of A and B add.
+    pub fn find_phases(&mut self, count: usize, offset_v: [f64; 2]) {
         let channels = self.b_v.iter().zip(&self.a_v);
         for (phase_turns, (b_v, a_v)) in self.phase_turns.iter_mut().zip(channels).take(count) {
-            *phase_turns = atan2_turns(*b_v, *a_v);
+            *phase_turns = atan2_turns(*b_v + offset_v[1], *a_v + offset_v[0]);
         }
     }
 }

@@ -3,6 +3,7 @@
 
 use super::compiled::{Compiled, STEP_S};
 use super::narrator::Narrator;
+use super::reading::Seen;
 use super::samples::Samples;
 use super::state::{BENCH_FORMAT, Bench, State};
 use crate::axis::homing::HomingState;
@@ -13,11 +14,14 @@ use crate::chain::counter::CounterState;
 use crate::chain::interference::{InterferenceState, InterferenceStep};
 use crate::chain::interpolate::InterpolateState;
 use crate::chain::lamp::LampState;
+use crate::chain::loss::LossState;
 use crate::chain::mark::MarkCursor;
 use crate::chain::square::SquareState;
+use crate::chain::square_line::SquareLine;
 use crate::chain::wiring::WiringState;
 use crate::event::What;
 use crate::fault::Active;
+use crate::monitor::signal::SignalWatch;
 use crate::monitor::{MonitorEvent, Reaction, Watch};
 use crate::params::{Params, params_after, params_of};
 use crate::record::{Record, Tap};
@@ -40,6 +44,8 @@ pub struct Sim {
     pub(super) samples: Samples,
     pub(super) record: Record,
     pub(super) pending: Vec<What>,
+    /// What the last step's samples showed of the signal; made anew in each step.
+    pub(super) signal_seen: Seen,
 }
 
 impl Sim {
@@ -72,6 +78,9 @@ impl Sim {
             readout_zero_m: 0.0,
             narrator: Narrator::default(),
             upkeep: Upkeep::new(u64::from(seed)),
+            square_line: SquareLine::default(),
+            loss: LossState::default(),
+            signal: SignalWatch::default(),
         };
         let bench = Bench { format: BENCH_FORMAT, setup, faults, state };
         let mut sim = Self::with(bench, params, compiled);
@@ -96,6 +105,7 @@ impl Sim {
             samples: Samples::default(),
             record: Record::default(),
             pending: Vec::new(),
+            signal_seen: Seen::default(),
         }
     }
 
@@ -172,10 +182,11 @@ impl Sim {
         }
         let way = self.bench.state.axis.advance(&self.compiled.axis);
         let light = self.read_head(start_s, way, tap);
+        self.watch_signal();
         self.finish(light, tap);
     }
 
-    fn react(&mut self, event: MonitorEvent) {
+    pub(super) fn react(&mut self, event: MonitorEvent) {
         let warning = event.reaction <= Reaction::R1;
         self.pending.push(What::Monitor { kind: event.kind, value: event.value, limit: event.limit, warning });
         if let Some(stop) = event.reaction.stop() {

@@ -8,10 +8,13 @@ use crate::chain::counter::CounterState;
 use crate::chain::interference::InterferenceState;
 use crate::chain::interpolate::InterpolateState;
 use crate::chain::lamp::LampState;
+use crate::chain::loss::LossState;
 use crate::chain::square::SquareState;
+use crate::chain::square_line::SquareLine;
 use crate::chain::wiring::WiringState;
 use crate::fault::Active;
 use crate::monitor::Watch;
+use crate::monitor::signal::SignalWatch;
 use crate::names::{self, SettingError};
 use crate::numbers::NumberError;
 use crate::params::{ParamError, params_after};
@@ -57,6 +60,15 @@ pub struct State {
     /// What time and cleaning have left beside the dirt on the scale.
     #[serde(default)]
     pub upkeep: Upkeep,
+    /// Outputs of a head that sends square waves, and the control's receivers.
+    #[serde(default)]
+    pub square_line: SquareLine,
+    /// Detection of a bad signal.
+    #[serde(default)]
+    pub loss: LossState,
+    /// What of it has been told.
+    #[serde(default)]
+    pub signal: SignalWatch,
 }
 
 /// A bench: what was chosen, what is broken, and where everything stands. Saving, sharing, undoing and resuming all

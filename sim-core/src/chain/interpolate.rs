@@ -86,6 +86,12 @@ impl InterpolateState {
         levels_at(self.step_number)
     }
 
+    /// Whether a usable sample has been seen, so that the step number means something.
+    #[must_use]
+    pub fn primed(&self) -> bool {
+        self.primed
+    }
+
     /// The followed phase since the first sample, turns.
     #[must_use]
     pub fn turns(&self) -> f64 {

@@ -245,6 +245,18 @@ pub struct Received {
 }
 
 impl ReceiverState {
+    /// A receiver that has shown one level for long.
+    #[must_use]
+    pub fn at(level: bool) -> Self {
+        Self { level, undecided_s: 0.0 }
+    }
+
+    /// Whether the pair has been undecided for longer than a transition takes.
+    #[must_use]
+    pub fn missing(&self, p: &ReceiverParams) -> bool {
+        self.undecided_s > p.missing_after_s
+    }
+
     /// Takes one sample of length `dt_s`: 1 above the threshold, 0 below its negative, in between the last level or
     /// the fail-safe 1. Outside the common-mode window the level is kept and flagged. A difference that is not a
     /// number counts as undecided.
@@ -256,8 +268,7 @@ impl ReceiverState {
         if !common_mode {
             self.level = if decided { difference_v > 0.0 } else { self.level || p.fail_safe };
         }
-        let missing = self.undecided_s > p.missing_after_s;
-        Received { level: self.level, missing, common_mode }
+        Received { level: self.level, missing: self.missing(p), common_mode }
     }
 }
 

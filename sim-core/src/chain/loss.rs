@@ -2,7 +2,8 @@
 //!
 //! Analog channels are judged by the length of the vector (A, B), squared ones by the level and the common mode of
 //! their pairs. Limits are own values of the usual kind. Left out: the amplitude is judged as it is, not corrected for
-//! offset and phase errors, so a channel far off its centre raises the alarm at one phase of the period.
+//! offset and phase errors, so a channel far off its centre raises the alarm at one phase of the period; how often the
+//! amplitude left its usual range (the warning) is not latched.
 
 use crate::chain::line::Received;
 use crate::chain::wiring::Pair;
@@ -13,6 +14,10 @@ use serde::{Deserialize, Serialize};
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum SignalFault {
+    /// Vector still in order, but shorter than it should be: a warning.
+    AmplitudeFalling,
+    /// Vector still in order, but longer than it should be: a warning.
+    AmplitudeRising,
     /// Vector shorter than the window.
     AmplitudeLow,
     /// Vector longer than the window.
@@ -23,13 +28,41 @@ pub enum SignalFault {
     PairMissing(Pair),
     /// A pair is outside the common-mode window of its receiver.
     CommonMode(Pair),
+    /// The other channel switches on and on, this one does not, and the motor moves (see
+    /// [`crate::monitor::signal`]).
+    ChannelStands(Pair),
 }
 
 impl SignalFault {
     /// Whether the position can no longer be told: all but a wrong amplitude.
     #[must_use]
     pub fn is_loss(self) -> bool {
-        !matches!(self, Self::AmplitudeLow | Self::AmplitudeHigh)
+        self.rank() == 2
+    }
+
+    /// Whether it is only a warning: the amplitude leaves its usual range and is still in order.
+    #[must_use]
+    pub fn is_warning(self) -> bool {
+        self.rank() == 0
+    }
+
+    /// How bad it is: 0 a warning, 1 a wrong amplitude, 2 a loss.
+    #[must_use]
+    pub fn rank(self) -> u8 {
+        match self {
+            Self::AmplitudeFalling | Self::AmplitudeRising => 0,
+            Self::AmplitudeLow | Self::AmplitudeHigh => 1,
+            Self::SignalLost | Self::PairMissing(_) | Self::CommonMode(_) | Self::ChannelStands(_) => 2,
+        }
+    }
+
+    /// The worse of two findings, the first of two that are alike.
+    #[must_use]
+    pub fn worse(one: Option<Self>, other: Option<Self>) -> Option<Self> {
+        match (one, other) {
+            (Some(a), Some(b)) => Some(if b.rank() > a.rank() { b } else { a }),
+            (a, b) => a.or(b),
+        }
     }
 }
 
@@ -43,18 +76,62 @@ pub struct LossParams {
     pub high_v: f64,
     /// Below this the signal is lost, V, at least 0.
     pub lost_v: f64,
+    /// Vectors outside this range are warned of, V, from `low_v` to `high_v`.
+    pub warn_v: (f64, f64),
     /// How long it must last, s, 0 to 1.
     pub after_s: f64,
+    /// How long a vector below `lost_v` must last, s, 0 to 1.
+    pub lost_after_s: f64,
+    /// How long a pair must be missing after its receiver has said so, s, 0 to 1.
+    pub missing_after_s: f64,
 }
 
 impl Default for LossParams {
-    /// 0.2 to 0.75 V, lost below 0.1 V, after 20 us.
+    /// 0.2 to 0.75 V, lost below 0.1 V, after 20 us (signal model 6.7); no warning range.
     fn default() -> Self {
-        Self { low_v: 0.2, high_v: 0.75, lost_v: 0.1, after_s: 20e-6 }
+        Self {
+            low_v: 0.2,
+            high_v: 0.75,
+            lost_v: 0.1,
+            warn_v: (0.2, 0.75),
+            after_s: 20e-6,
+            lost_after_s: 20e-6,
+            missing_after_s: 0.0,
+        }
     }
 }
 
 impl LossParams {
+    /// As the control's monitor takes it (axis model, section 4), of a nominal amplitude, V, 0 to 6: warned outside
+    /// 0.7 to 1.3 of it, wrong outside 0.4 to 1.5, both after 1 ms; lost below 0.2 or with a pair missing, after
+    /// 0.1 ms.
+    #[must_use]
+    pub fn of_nominal(nominal_v: f64) -> Self {
+        Self {
+            low_v: 0.4 * nominal_v,
+            high_v: 1.5 * nominal_v,
+            lost_v: 0.2 * nominal_v,
+            warn_v: (0.7 * nominal_v, 1.3 * nominal_v),
+            after_s: 1e-3,
+            lost_after_s: 0.1e-3,
+            missing_after_s: 0.1e-3,
+        }
+    }
+
+    /// The limit that a fault has passed, V; `threshold_v` and `common_v` are those of the receivers.
+    #[must_use]
+    pub fn limit_v(&self, fault: SignalFault, threshold_v: f64, common_v: f64) -> f64 {
+        match fault {
+            SignalFault::AmplitudeFalling => self.warn_v.0,
+            SignalFault::AmplitudeRising => self.warn_v.1,
+            SignalFault::AmplitudeLow => self.low_v,
+            SignalFault::AmplitudeHigh => self.high_v,
+            SignalFault::SignalLost => self.lost_v,
+            SignalFault::PairMissing(_) | SignalFault::ChannelStands(_) => threshold_v,
+            SignalFault::CommonMode(_) => common_v,
+        }
+    }
+
     /// Refuses numbers that make no window.
     ///
     /// # Errors
@@ -63,7 +140,11 @@ impl LossParams {
         within("loss.high_v", self.high_v, 0.0, 10.0)?;
         within("loss.low_v", self.low_v, 0.0, self.high_v)?;
         within("loss.lost_v", self.lost_v, 0.0, self.low_v)?;
-        within("loss.after_s", self.after_s, 0.0, 1.0)
+        within("loss.warn_v (low)", self.warn_v.0, self.low_v, self.high_v)?;
+        within("loss.warn_v (high)", self.warn_v.1, self.warn_v.0, self.high_v)?;
+        within("loss.after_s", self.after_s, 0.0, 1.0)?;
+        within("loss.lost_after_s", self.lost_after_s, 0.0, 1.0)?;
+        within("loss.missing_after_s", self.missing_after_s, 0.0, 1.0)
     }
 }
 
@@ -113,9 +194,11 @@ impl Lasting {
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct LossState {
+    near: Lasting,
     outside: Lasting,
     short: Lasting,
     pairs: [Lasting; 3],
+    missing: [Lasting; 3],
     /// First wrong amplitude since the last reset.
     pub amplitude: Option<SignalEvent>,
     /// First loss since the last reset.
@@ -131,9 +214,12 @@ impl LossState {
         let square = if square.is_nan() { 0.0 } else { square };
         let low = square < p.low_v * p.low_v;
         let high = square > p.high_v * p.high_v;
+        let (falling, rising) = (square < p.warn_v.0 * p.warn_v.0, square > p.warn_v.1 * p.warn_v.1);
+        let near = self.near.step(falling || rising, now, dt_s, p.after_s);
         let outside = self.outside.step(low || high, now, dt_s, p.after_s);
-        let short = self.short.step(square < p.lost_v * p.lost_v, now, dt_s, p.after_s);
-        let mut present = None;
+        let short = self.short.step(square < p.lost_v * p.lost_v, now, dt_s, p.lost_after_s);
+        let warning = if rising { SignalFault::AmplitudeRising } else { SignalFault::AmplitudeFalling };
+        let mut present = near.map(|_| warning);
         if let Some(since) = outside {
             let fault = if high { SignalFault::AmplitudeHigh } else { SignalFault::AmplitudeLow };
             self.latch(fault, since);
@@ -147,15 +233,15 @@ impl LossState {
     }
 
     /// Takes one sample of length `dt_s` of squared pairs (A, B, reference); what is wrong at present, the first pair
-    /// first. The receivers themselves wait before they call a pair missing, so that is taken as it comes; the common
-    /// mode must last.
+    /// first.
     #[inline]
     pub fn squared(&mut self, p: &LossParams, received: &[Received; 3], now: Moment, dt_s: f64) -> Option<SignalFault> {
         let mut present = None;
-        for ((pair, seen), lasting) in Pair::ALL.into_iter().zip(received).zip(&mut self.pairs) {
-            let common_mode = lasting.step(seen.common_mode, now, dt_s, p.after_s);
-            let fault = if seen.missing {
-                (SignalFault::PairMissing(pair), now)
+        for (i, (pair, seen)) in Pair::ALL.into_iter().zip(received).enumerate() {
+            let common_mode = self.pairs[i].step(seen.common_mode, now, dt_s, p.after_s);
+            let missing = self.missing[i].step(seen.missing, now, dt_s, p.missing_after_s);
+            let fault = if let Some(since) = missing {
+                (SignalFault::PairMissing(pair), since)
             } else if let Some(since) = common_mode {
                 (SignalFault::CommonMode(pair), since)
             } else {
@@ -250,6 +336,31 @@ mod tests {
         s.reset();
         s.squared(&p, &[missing, missing, good], at(4), DT_S);
         assert_eq!(s.lost.map(|l| l.fault), Some(SignalFault::PairMissing(Pair::A)));
+    }
+
+    // Source: axis model, section 4: warn 0.7 / 1.3, trip 0.4 / 1.5 of nominal after 1 ms, lost below 0.2 after 0.1 ms.
+    #[test]
+    fn the_monitor_of_the_control_warns_before_it_trips() {
+        use SignalFault::{AmplitudeFalling, AmplitudeHigh, AmplitudeLow, AmplitudeRising, SignalLost};
+        let p = LossParams::of_nominal(0.5);
+        assert_eq!(p.check(), Ok(()));
+        // What a vector of this length is called in the end, and after how many steps of 50 us.
+        let judge = |length_v: f64| {
+            let mut s = LossState::default();
+            let said: Vec<_> = (0..40).map(|i| s.analog(&p, 0.6 * length_v, 0.8 * length_v, at(i), 50e-6)).collect();
+            (said[39], said.iter().position(|one| *one == said[39]).unwrap())
+        };
+        assert_eq!(judge(0.5), (None, 0));
+        assert_eq!(judge(0.36), (None, 0));
+        assert_eq!(judge(0.34).0, Some(AmplitudeFalling));
+        assert_eq!(judge(0.66).0, Some(AmplitudeRising));
+        assert_eq!(judge(0.19).0, Some(AmplitudeLow));
+        assert_eq!(judge(0.76).0, Some(AmplitudeHigh));
+        assert_eq!(judge(0.09).0, Some(SignalLost));
+        assert!((19..=20).contains(&judge(0.34).1) && (19..=20).contains(&judge(0.19).1));
+        assert!((1..=2).contains(&judge(0.09).1), "{}", judge(0.09).1);
+        assert_eq!(SignalFault::worse(Some(AmplitudeFalling), Some(SignalLost)), Some(SignalLost));
+        assert!(AmplitudeFalling.is_warning() && !AmplitudeLow.is_warning() && !AmplitudeLow.is_loss());
     }
 
     #[test]

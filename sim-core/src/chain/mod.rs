@@ -16,5 +16,7 @@ pub mod loss;
 pub mod mark;
 pub mod photo;
 pub mod square;
+pub mod square_line;
+pub mod squaring;
 pub mod supply;
 pub mod wiring;

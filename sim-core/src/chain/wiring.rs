@@ -16,7 +16,7 @@ pub mod flex;
 pub mod harness;
 pub mod network;
 
-use crate::chain::analog::SampleTable;
+use crate::chain::analog::{SampleCoefficients, SampleTable};
 use crate::chain::conductor::CableParams;
 use crate::chain::line::{DRIVER_OFF_V, DriverParams, Legs, OutputForm, TERMINATION_OHM};
 use crate::limits::{FieldError, within};
@@ -160,6 +160,10 @@ impl Line {
     fn follow(&self, samples: u32) -> [f64; 3] {
         [0, 1, 2].map(|p: usize| 1.0 - self.poles[p].of(samples).keep)
     }
+
+    fn follow_for(&self, dt_s: f64) -> [f64; 3] {
+        [0, 1, 2].map(|p: usize| 1.0 - SampleCoefficients::new(self.poles[p].corner_hz(), dt_s).keep)
+    }
 }
 
 /// The wiring made ready: worked out once per change of parameters.
@@ -233,6 +237,14 @@ impl Wiring {
     pub fn follow(&self, samples: u32) -> Follow {
         let closed = self.closed.follow(samples);
         Follow { closed, open: self.contact.as_ref().map_or(closed, |(_, line)| line.follow(samples)) }
+    }
+
+    /// Coefficients of the poles for a sample of any length, s, above 0: where edges follow each other faster than the
+    /// samples of a step can.
+    #[must_use]
+    pub fn follow_for(&self, dt_s: f64) -> Follow {
+        let closed = self.closed.follow_for(dt_s);
+        Follow { closed, open: self.contact.as_ref().map_or(closed, |(_, line)| line.follow_for(dt_s)) }
     }
 
     /// The network of this moment and the shares of its poles.

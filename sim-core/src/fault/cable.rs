@@ -74,3 +74,31 @@ pub(super) const TERMINATION_MISSING: Row =
         params.wiring.terminals.termination_ohm *= 1.0 + 50.0 * s;
         params.wiring.terminals.bias_ohm *= 1.0 + s;
     });
+
+/// A conductor of pair A that touches the supply, better the worse it is.
+pub(super) const CONDUCTOR_SUPPLY: Row =
+    row(FaultId::ConductorSupply, "conductor-supply", "Conductor of A on supply", |params, s, _| {
+        params.wiring.faults.push(WireFault::ShortToSupply { wire: Wire::APlus, ohm: 0.1 + 200.0 * (1.0 - s) });
+    });
+
+/// A poor contact of up to 600 ohm in pair B. It takes 80 % of a sine channel; a square channel still switches.
+pub(super) const CONTACT_POOR: Row = row(FaultId::ContactPoor, "contact-poor", "Poor contact in B", |params, s, _| {
+    params.wiring.faults.push(WireFault::HighResistance { wire: Wire::BPlus, ohm: 600.0 * s });
+});
+
+/// The conductors of pair A exchanged in a plug, from half severity on; before, half plugged.
+pub(super) const CHANNEL_INVERTED: Row =
+    row(FaultId::ChannelInverted, "channel-inverted", "Conductors of A exchanged", |params, s, _| {
+        params.wiring.faults.push(if s >= 0.5 {
+            WireFault::Swapped(Pair::A.wires())
+        } else {
+            WireFault::HighResistance { wire: Wire::APlus, ohm: 40.0 * s }
+        });
+    });
+
+/// A mains voltage of up to 20 V between the grounds of machine and control, which drives a current through a screen
+/// bonded at both ends. Pairs reject it until their receivers' window is left; a single wire carries it as signal.
+pub(super) const GROUND_LIFT: Row =
+    row(FaultId::GroundLift, "ground-lift", "Grounds apart, mains between", |params, s, _| {
+        params.interference.mains.earth_difference_v += 20.0 * s;
+    });

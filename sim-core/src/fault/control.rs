@@ -35,3 +35,12 @@ pub(super) const SIGN_WRONG: Row = row(FaultId::SignWrong, "sign-wrong", "Count 
         params.sign = -params.sign;
     }
 });
+
+/// Input of channel B damaged (a static discharge, a wrong plug): off its middle by up to 1.2 times the amplitude that
+/// arrives, and its switching band up to 0.6 V wider. A new head does not help.
+pub(super) const INPUT_DAMAGED: Row = row(FaultId::InputDamaged, "input-damaged", "Input B damaged", |params, s, _| {
+    // What a healthy squared pair shows across its termination is some 2.8 V.
+    let amplitude_v = if params.squared() { 2.8 } else { params.nominal_v() };
+    params.input.offset_v[1] += 1.2 * s * amplitude_v;
+    params.input.hysteresis_v[1] += 0.6 * s;
+});

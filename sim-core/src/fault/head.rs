@@ -2,6 +2,7 @@
 
 use super::{FaultId, Group, Row};
 use crate::chain::alignment::Vibration;
+use crate::chain::squaring::SquaringParams;
 use crate::num::math::ln;
 use crate::params::Params;
 
@@ -120,4 +121,26 @@ pub(super) const SOURCE_HOT: Row = row(FaultId::SourceHot, "source-hot", "Light 
 pub(super) const SOURCE_FLICKER: Row =
     row(FaultId::SourceFlicker, "source-flicker", "Light source flickers", false, |params, s, _| {
         params.flicker = params.flicker.max(s);
+    });
+
+/// Channel B weaker than A by up to 40 %.
+pub(super) const CHANNEL_GAIN: Row =
+    row(FaultId::ChannelGain, "channel-gain", "Channel B weak", false, |params, s, _| {
+        params.channel_gain[1] *= 1.0 - 0.4 * s;
+    });
+
+/// Amplifier too slow: its corner is 2.5 times the signal frequency at the machine's top speed, down to 0.3 times.
+pub(super) const BANDWIDTH_LOW: Row =
+    row(FaultId::BandwidthLow, "bandwidth-low", "Head amplifier slow", false, |params, s, _| {
+        let top_hz = params.machine.limits.speed / params.scale.period_m;
+        params.scale.bandwidth_hz = params.scale.bandwidth_hz.min(top_hz * (2.5 - 2.2 * s));
+    });
+
+/// Outputs that change too slowly: a head that sends square waves keeps up to `1 - 0.7 s` of the machine's top speed.
+/// A head that sends its channels has no such outputs and shows nothing.
+pub(super) const EDGE_LIMIT: Row =
+    row(FaultId::EdgeLimit, "edge-limit", "Square outputs slow", false, |params, s, _| {
+        let speed = (1.0 - 0.7 * s) * params.machine.limits.speed;
+        let edge_s = SquaringParams::edge_s_of(params.scale.period_m, params.factor(), speed);
+        params.squaring.edge_s = params.squaring.edge_s.max(edge_s);
     });

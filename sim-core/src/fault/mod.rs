@@ -76,6 +76,12 @@ pub enum FaultId {
     SourceHot,
     /// Light source drops out now and then.
     SourceFlicker,
+    /// One channel weaker than the other.
+    ChannelGain,
+    /// Amplifier of the head too slow.
+    BandwidthLow,
+    /// Outputs of a square-wave head change too slowly.
+    EdgeLimit,
     /// A conductor of pair A open.
     ConductorOpen,
     /// A conductor of pair B on the screen.
@@ -90,6 +96,14 @@ pub enum FaultId {
     ScreenOpen,
     /// Termination missing.
     TerminationMissing,
+    /// A conductor of pair A on the supply.
+    ConductorSupply,
+    /// A poor contact in pair B.
+    ContactPoor,
+    /// The conductors of pair A exchanged.
+    ChannelInverted,
+    /// A mains voltage between the grounds of machine and control.
+    GroundLift,
     /// Guide binds at one place.
     DragSpot,
     /// Gib too tight: friction everywhere.
@@ -102,6 +116,8 @@ pub enum FaultId {
     CurrentLimitLow,
     /// Count direction reversed.
     SignWrong,
+    /// An input of the control damaged.
+    InputDamaged,
 }
 
 /// Where on the machine a fault sits; the groups of the page.
@@ -166,7 +182,7 @@ pub struct Active {
 }
 
 /// The catalogue, in the order of the enum and of the chain from scale to control.
-pub static TABLE: [Row; 43] = [
+pub static TABLE: [Row; 51] = [
     scale::SMEAR,
     scale::SCRATCH,
     scale::LIFT,
@@ -197,6 +213,9 @@ pub static TABLE: [Row; 43] = [
     head::VIBRATION,
     head::SOURCE_HOT,
     head::SOURCE_FLICKER,
+    head::CHANNEL_GAIN,
+    head::BANDWIDTH_LOW,
+    head::EDGE_LIMIT,
     cable::CONDUCTOR_OPEN,
     cable::CONDUCTOR_SHORT,
     cable::PAIRS_SWAPPED,
@@ -204,12 +223,17 @@ pub static TABLE: [Row; 43] = [
     cable::SUPPLY_THIN,
     cable::SCREEN_OPEN,
     cable::TERMINATION_MISSING,
+    cable::CONDUCTOR_SUPPLY,
+    cable::CONTACT_POOR,
+    cable::CHANNEL_INVERTED,
+    cable::GROUND_LIFT,
     drive_train::DRAG_SPOT,
     drive_train::GIB_TIGHT,
     control::KV_HALVED,
     control::FEED_FORWARD_OFF,
     control::CURRENT_LIMIT_LOW,
     control::SIGN_WRONG,
+    control::INPUT_DAMAGED,
 ];
 
 impl FaultId {

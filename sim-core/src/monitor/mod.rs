@@ -7,6 +7,7 @@ pub mod following;
 pub mod mismatch;
 pub mod overspeed;
 pub mod runaway;
+pub mod signal;
 mod watch;
 
 pub use watch::{Watch, WatchParams};
@@ -35,6 +36,12 @@ pub enum MonitorKind {
     Runaway,
     /// The path was stopped ahead of a soft limit.
     SoftLimit,
+    /// The vector of A and B is too short.
+    SignalLow,
+    /// The vector of A and B is too long.
+    SignalHigh,
+    /// The signal is lost: no vector, no level, or one channel stands.
+    SignalLost,
 }
 
 impl MonitorKind {
@@ -50,10 +57,13 @@ impl MonitorKind {
             Self::Runaway => "Runaway",
             Self::SoftLimit => "Soft limit",
             Self::FeedbackMismatch => "Scale and motor encoder disagree",
+            Self::SignalLow => "Signal too weak",
+            Self::SignalHigh => "Signal too strong",
+            Self::SignalLost => "Signal lost",
         }
     }
 
-    /// What it says, with the value that it judged and its limit (m or m/s).
+    /// What it says, with the value that it judged and its limit (m, m/s or V).
     #[must_use]
     pub fn words(self, value: f64, limit: f64, warning: bool) -> String {
         let lead = if warning { "Warning" } else { "Alarm" };
@@ -96,6 +106,19 @@ impl MonitorKind {
                 limit * 1e3
             ),
             Self::SoftLimit => "The path was stopped ahead of the soft limit.".to_owned(),
+            Self::SignalLow if warning => {
+                format!("Warning: the signal is getting weak, {value:.2} V, warns below {limit:.2} V.")
+            }
+            Self::SignalLow => {
+                format!("Alarm: signal too weak, {value:.2} V where {limit:.2} V are needed. Torque off, home again.")
+            }
+            Self::SignalHigh if warning => {
+                format!("Warning: the signal is getting strong, {value:.2} V, warns above {limit:.2} V.")
+            }
+            Self::SignalHigh => format!(
+                "Alarm: signal too strong, {value:.2} V where {limit:.2} V are allowed. Torque off, home again."
+            ),
+            Self::SignalLost => "Alarm: signal lost. Torque off, home again.".to_owned(),
         }
     }
 }
@@ -133,9 +156,9 @@ pub struct MonitorEvent {
     pub kind: MonitorKind,
     /// How the axis answers.
     pub reaction: Reaction,
-    /// What was seen, m or m/s.
+    /// What was seen, m, m/s or V.
     pub value: f64,
-    /// What is allowed, m or m/s.
+    /// What is allowed, m, m/s or V.
     pub limit: f64,
     /// First fault since the last reset; false for notes and for what follows.
     pub primary: bool,

@@ -102,6 +102,15 @@ impl Watch {
         }
     }
 
+    /// Takes the word of a monitor that looks elsewhere, and keeps the latch: the event as it is to be told.
+    pub fn take(&mut self, mut event: MonitorEvent) -> MonitorEvent {
+        if event.reaction >= Reaction::R2 && self.primary.is_none() {
+            event.primary = true;
+            self.primary = Some(event);
+        }
+        event
+    }
+
     /// Forgets the primary fault; conditions that last speak again.
     pub fn reset(&mut self) {
         *self = Self::default();

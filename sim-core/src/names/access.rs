@@ -1,7 +1,8 @@
 //! Reading and writing a setting in a set-up.
 
 use super::{Setting, Value};
-use crate::setup::{Counting, Enclosure, Feedback, LampControl, Sensors, Setup, ShieldBond};
+use crate::monitor::signal::SignalMonitor;
+use crate::setup::{Counting, Enclosure, Feedback, HeadOutput, LampControl, Sensors, Setup, ShieldBond};
 
 impl Setting {
     /// Its value in a set-up.
@@ -50,6 +51,19 @@ impl Setting {
                 return word(match setup.head.sensors {
                     Sensors::OneSensor => "one-sensor",
                     Sensors::TwoSensors => "two-sensors",
+                });
+            }
+            Setting::HeadOutput => {
+                return word(match setup.head.output {
+                    HeadOutput::Sine => "sine",
+                    HeadOutput::Square => "square",
+                });
+            }
+            Setting::MonitorSignal => {
+                return word(match setup.monitor.signal {
+                    SignalMonitor::Off => "off",
+                    SignalMonitor::Log => "log",
+                    SignalMonitor::Trip => "trip",
                 });
             }
             Setting::InputCounting => {
@@ -107,6 +121,8 @@ impl Setting {
             Setting::HeadSensors
             | Setting::ScaleHousing
             | Setting::ScalePurgeAir
+            | Setting::HeadOutput
+            | Setting::MonitorSignal
             | Setting::LampControl
             | Setting::CableShield
             | Setting::InputCounting
@@ -119,6 +135,11 @@ impl Setting {
         match (self, word) {
             (Setting::HeadSensors, "one-sensor") => setup.head.sensors = Sensors::OneSensor,
             (Setting::HeadSensors, _) => setup.head.sensors = Sensors::TwoSensors,
+            (Setting::HeadOutput, "square") => setup.head.output = HeadOutput::Square,
+            (Setting::HeadOutput, _) => setup.head.output = HeadOutput::Sine,
+            (Setting::MonitorSignal, "off") => setup.monitor.signal = SignalMonitor::Off,
+            (Setting::MonitorSignal, "trip") => setup.monitor.signal = SignalMonitor::Trip,
+            (Setting::MonitorSignal, _) => setup.monitor.signal = SignalMonitor::Log,
             (Setting::LampControl, "regulated") => setup.lamp.control = LampControl::Regulated,
             (Setting::LampControl, _) => setup.lamp.control = LampControl::Fixed,
             (Setting::CableShield, "open") => setup.cable.shield = ShieldBond::Open,

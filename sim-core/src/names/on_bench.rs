@@ -23,6 +23,7 @@ impl Setting {
     /// See [`SettingError`].
     pub fn check_on(self, setup: &Setup, value: &Value) -> Result<(), SettingError> {
         self.check(value)?;
+        self.fits(setup, value)?;
         let (Kind::Number { low, high, .. }, Value::Number(n)) = (self.kind_on(setup), value) else { return Ok(()) };
         let row = self.row();
         let unit = || format!("{} of the {} scale", spaced(row.unit), setup.scale().name());

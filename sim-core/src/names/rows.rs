@@ -11,7 +11,7 @@ const fn row(setting: Setting, name: &'static str, label: &'static str, unit: &'
 }
 
 /// All settings, in the order of the enum.
-pub const ROWS: [Row; 33] = [
+pub const ROWS: [Row; 35] = [
     row(Setting::HeadGap, "head.gap_um", "Gap at machine zero", "um", number(0.0, 4000.0, 10.0)),
     row(Setting::HeadWedge, "head.wedge_um_per_m", "Gap growth along the travel", "um/m", number(-500.0, 6000.0, 10.0)),
     row(Setting::HeadTilt, "head.tilt_mrad", "Tilt", "mrad", number(-200.0, 200.0, 1.0)),
@@ -23,6 +23,7 @@ pub const ROWS: [Row; 33] = [
     row(Setting::HeadLateral, "head.lateral_um", "Offset across the track", "um", number(-5000.0, 5000.0, 50.0)),
     row(Setting::HeadSag, "head.sag_um", "Sag in the middle of the travel", "um", number(-1500.0, 1500.0, 10.0)),
     row(Setting::HeadVibration, "head.vibration_um", "Vibration of the gap", "um", number(0.0, 500.0, 1.0)),
+    row(Setting::HeadOutput, "head.output", "Head sends", "", Kind::Words(&["sine", "square"])),
     row(Setting::LampControl, "lamp.control", "Lamp drive", "", Kind::Words(&["fixed", "regulated"])),
     row(Setting::LampAge, "lamp.age_kilohours", "Lamp age", "kh", number(0.0, 500.0, 1.0)),
     row(Setting::LampTemperature, "lamp.temperature_c", "Lamp temperature", "\u{b0}C", number(-30.0, 110.0, 1.0)),
@@ -69,4 +70,5 @@ pub const ROWS: [Row; 33] = [
     row(Setting::ScaleHousing, "scale.housing", "Scale", "", Kind::Words(&["open", "enclosed"])),
     row(Setting::ScaleLips, "scale.lips_percent", "Condition of the housing's lips", "%", number(0.0, 100.0, 1.0)),
     row(Setting::ScalePurgeAir, "scale.purge_air", "Purge air of the housing", "", Kind::Words(&["on", "off"])),
+    row(Setting::MonitorSignal, "monitor.signal", "Loss of signal", "", Kind::Words(&["off", "log", "trip"])),
 ];
