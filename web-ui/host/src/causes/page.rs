@@ -37,8 +37,10 @@ pub fn list(services: &[Service]) -> String {
 /// All about one cause.
 pub fn entry(service: &Service) -> String {
     let mut text = String::new();
-    let title = service.row().map_or("cannot be put in on the bench", |row| row.title);
-    let _ = writeln!(text, "{}: {title}", service.name);
+    let _ = match service.row() {
+        Some(row) => writeln!(text, "{}: {}", service.name, row.title),
+        None => writeln!(text, "{} (cannot be put in on the bench)", service.name),
+    };
     let _ = writeln!(text, "{}, {} min, parts: {}", service.kind.name(), service.minutes, service.parts.words());
     section(&mut text, "Cause", &[service.cause]);
     section(&mut text, "What is seen", service.seen);
