@@ -1,7 +1,7 @@
 //! Dirt and damage on the scale and on the window: what takes the light away at one place or everywhere.
 
-use super::super::Caution::{Glass, LightSource, LockOut, Pressure, Solvent};
-use super::super::{Kind, Parts, Service};
+use crate::fault::service::Caution::{Glass, LightSource, LockOut, Pressure, Solvent};
+use crate::fault::service::{Kind, Parts, Service};
 
 /// Its part of the catalogue.
 pub(in crate::fault::service) const DIRT: &[Service] = &[

@@ -1,7 +1,7 @@
 //! The head: its light source, its gap and its angles.
 
-use super::super::Caution::{Glass, LightSource, LivePlug, LockOut, MovingAxis, Static};
-use super::super::{Kind, Parts, Service};
+use crate::fault::service::Caution::{Glass, LightSource, LivePlug, LockOut, MovingAxis, Static};
+use crate::fault::service::{Kind, Parts, Service};
 
 /// Its part of the catalogue.
 pub(in crate::fault::service) const HEAD: &[Service] = &[

@@ -1,7 +1,9 @@
 //! The scale itself, the discs and rings, the reference marks and the code, and what else distorts A and B.
 
-use super::super::Caution::{Glass, HangingAxis, LightSource, LivePlug, LockOut, SaveParameters, Solvent, Static};
-use super::super::{Kind, Parts, Service};
+use crate::fault::service::Caution::{
+    Glass, HangingAxis, LightSource, LivePlug, LockOut, SaveParameters, Solvent, Static,
+};
+use crate::fault::service::{Kind, Parts, Service};
 
 /// Its part of the catalogue.
 pub(in crate::fault::service) const SCALE: &[Service] = &[
