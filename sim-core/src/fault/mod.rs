@@ -8,6 +8,7 @@ mod control;
 mod drive_train;
 mod head;
 mod scale;
+pub mod service;
 
 use crate::params::Params;
 use serde::{Deserialize, Serialize};

@@ -3,7 +3,7 @@
 use clap::{Parser, Subcommand};
 
 use crate::progress::Progress;
-use crate::{Result, build, bundle, check, serve, trace};
+use crate::{Result, build, bundle, causes, check, serve, trace};
 
 /// Countlight, a bench on which people learn how an optical position encoder works and fails.
 ///
@@ -18,7 +18,8 @@ use crate::{Result, build, bundle, check, serve, trace};
         countlight --port 0      the same on any free port\n  \
         countlight bundle countlight.html\n  \
         countlight trace wide-smear\n  \
-        countlight check my-scenes\n\n\
+        countlight check my-scenes\n  \
+        countlight causes window-film\n\n\
         From the source folder write `cargo run --` in place of `countlight`.\n\
         Exit codes: 0 done, 1 something failed, 2 wrong use of the command line."
 )]
@@ -35,6 +36,7 @@ enum Verb {
     Bundle(bundle::Args),
     Trace(trace::Args),
     Check(check::Args),
+    Causes(causes::Args),
 }
 
 impl Cli {
@@ -50,6 +52,7 @@ impl Cli {
             Some(Verb::Bundle(args)) => bundle::run(args, progress),
             Some(Verb::Trace(args)) => trace::run(args, progress),
             Some(Verb::Check(args)) => check::run(args),
+            Some(Verb::Causes(args)) => causes::run(args),
         }
     }
 }

@@ -1,5 +1,5 @@
 //! Parts of the native program `countlight`: set up the wasm toolchain, build the page, serve it, put it into one
-//! file, run and check scenes.
+//! file, run and check scenes, list the causes of faults.
 //!
 //! ```text
 //!  toolchain ─> compile ─> glue ─┐
@@ -8,13 +8,16 @@
 //!                                         └───────> bundle   (one HTML file, no server, no network)
 //! ```
 //!
-//! Two more verbs need no page: [`trace`] runs a scene on the terminal, [`check`] reads scenes and says what is wrong.
+//! Three more verbs need no page: [`trace`] runs a scene on the terminal, [`check`] reads scenes and says what is wrong,
+//! [`causes`] lists the fault catalogue.
 //!
-//! One file per verb of the command line (`serve`, `build`, `bundle`, `trace`, `check`); everything below them knows no command line.
+//! One file per verb of the command line (`serve`, `build`, `bundle`, `trace`, `check`, `causes`); everything below them
+//! knows no command line.
 //! The system tests call the same functions in their own process.
 
 pub mod build;
 pub mod bundle;
+pub mod causes;
 pub mod check;
 pub mod cli;
 pub mod compile;

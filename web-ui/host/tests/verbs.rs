@@ -1,4 +1,4 @@
-//! The verbs `trace` and `check` as a person uses them: exit codes, texts, files.
+//! The verbs `trace`, `check` and `causes` as a person uses them: exit codes, texts, files.
 
 use std::fs;
 use std::io::Read;
@@ -178,4 +178,76 @@ fn check_of_a_folder_without_scenes_or_of_none_is_an_error() {
         assert_eq!(output.status.code(), Some(1));
         assert!(text(&output.stderr).contains("to mend"), "{}", text(&output.stderr));
     }
+}
+
+#[test]
+fn causes_lists_every_fault_of_the_bench_under_its_kind() {
+    let output = countlight(&["causes"]);
+    let told = text(&output.stdout);
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    let heads: Vec<&str> =
+        told.lines().filter(|l| l.ends_with("minutes  parts")).filter_map(|l| l.split_whitespace().next()).collect();
+    assert_eq!(heads, ["Optical", "Mechanical", "Electrical", "Electronic", "Parameters"]);
+    for row in &sim_core::fault::TABLE {
+        let line = told.lines().find(|l| l.split_whitespace().next() == Some(row.name)).expect(row.name);
+        assert!(line.contains(row.title), "{line}");
+    }
+    // By hand, from the catalogue: minutes and class of parts.
+    let of = |name: &str| {
+        let line = told.lines().find(|l| l.split_whitespace().next() == Some(name)).expect(name);
+        line.rsplit("  ").map(str::trim).filter(|c| !c.is_empty()).take(2).map(str::to_owned).collect::<Vec<_>>()
+    };
+    assert_eq!(of("window-film"), ["under 50", "15"]);
+    assert_eq!(of("nut-worn"), ["over 1500", "120"]);
+    assert_eq!(of("kv-halved"), ["none", "5"]);
+}
+
+#[test]
+fn causes_tells_one_with_its_cautions() {
+    let output = countlight(&["causes", "window-film"]);
+    let told = text(&output.stdout);
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    assert!(told.starts_with("window-film: Film on the window\noptical, 15 min, parts: under 50\n"), "{told}");
+    for heading in ["Cause", "What is seen", "What tells it from others", "Remedy", "Cautions"] {
+        assert!(told.contains(&format!("\n\n{heading}\n  ")), "{heading}: {told}");
+    }
+    assert!(told.contains("Do not look into the light source") && told.contains("lock out and tag"), "{told}");
+    assert!(told.contains("\n\nLocal rules, the machine maker's manual"), "{told}");
+    assert!(told.lines().all(|l| l.chars().count() <= 100), "{told}");
+}
+
+#[test]
+fn causes_for_programs_is_json_alone_with_stable_keys() {
+    let output = countlight(&["causes", "--json"]);
+    let json: serde_json::Value = serde_json::from_slice(&output.stdout).expect("nothing but JSON");
+    assert_eq!(json["format"], 1);
+    let causes = json["causes"].as_array().expect("a list");
+    assert!(causes.len() >= 92, "{}", causes.len());
+    let keys = ["cause", "cautions", "kind", "minutes", "name", "parts", "remedy", "seen", "tells", "title"];
+    for cause in causes {
+        let mut found: Vec<&str> = cause.as_object().expect("an object").keys().map(String::as_str).collect();
+        found.sort_unstable();
+        assert_eq!(found, keys);
+    }
+    let output = countlight(&["causes", "nut-worn", "--json"]);
+    let json: serde_json::Value = serde_json::from_slice(&output.stdout).expect("nothing but JSON");
+    let nut = &json["causes"][0];
+    assert_eq!((&nut["name"], &nut["kind"], &nut["minutes"]), (&"nut-worn".into(), &"mechanical".into(), &120.into()));
+    assert_eq!(nut["parts"], serde_json::json!({ "from": 1500, "to": null }));
+    assert_eq!(nut["cautions"], serde_json::json!(["lockout", "hanging-axis", "moving-axis"]));
+    // Each caution that is named is told, and no other.
+    let told = json["cautions"].as_array().expect("a list");
+    assert_eq!(told.iter().map(|c| &c["name"]).collect::<Vec<_>>(), ["lockout", "hanging-axis", "moving-axis"]);
+    assert!(json["closing"].as_str().is_some_and(|text| text.contains("maker's manual")));
+}
+
+#[test]
+fn an_unknown_cause_names_the_nearest_and_where_the_list_is() {
+    let output = countlight(&["causes", "window-flim"]);
+    let said = text(&output.stderr);
+    assert_eq!(output.status.code(), Some(1), "{said}");
+    assert!(said.contains("error: there is no cause \"window-flim\"; did you mean \"window-film\""), "{said}");
+    assert!(said.contains("  to mend: ") && said.contains("countlight causes"), "{said}");
+    assert_eq!(text(&output.stdout), "");
+    assert_eq!(countlight(&["causes", "tape-smear", "window-film"]).status.code(), Some(2));
 }
