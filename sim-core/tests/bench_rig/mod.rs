@@ -1,6 +1,8 @@
 //! What the tests of the whole bench share.
 #![allow(dead_code)]
 
+pub mod square;
+
 use sim_core::bench::command::Command;
 use sim_core::bench::{Bench, Sim};
 use sim_core::event::Event;
