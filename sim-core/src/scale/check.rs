@@ -31,7 +31,7 @@ impl ScaleSpec {
             within("output.mean_v", mean_v, 0.0, 5.0)?;
             within("output.amplitude_v", amplitude_v, 0.0, 5.0)?;
         }
-        within("bandwidth_hz", self.bandwidth_hz, 10e3, 1e6)?;
+        within("bandwidth_hz", self.bandwidth_hz, 10.0, 1e6)?;
         if let Some(squares) = self.squares_per_period {
             whole_within("squares_per_period", squares, 1, 1024)?;
         }
