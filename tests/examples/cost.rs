@@ -11,7 +11,7 @@ use system_tests::{Page, Result};
 
 /// Rounds and steps of a round; the browser's clock ticks every 0.1 ms.
 const NATIVE: (u32, u64) = (400, 1000);
-const IN_PAGE: (u32, u64) = (60, 4000);
+const IN_PAGE: (u32, u64) = (200, 1500);
 
 #[derive(Deserialize)]
 struct InPage {

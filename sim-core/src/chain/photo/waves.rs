@@ -38,10 +38,7 @@ impl Waves {
 
     #[inline]
     fn series<const TERMS: usize>(&self, (s, c): (f64, f64)) -> [f64; MAX_FIELDS] {
-        let mut u = [0.0; MAX_FIELDS];
-        for k in 0..MAX_FIELDS {
-            u[k] = c * self.turn_cos[k] - s * self.turn_sin[k];
-        }
+        let u: [f64; MAX_FIELDS] = std::array::from_fn(|k| c * self.turn_cos[k] - s * self.turn_sin[k]);
         let mut sum = self.power_a[TERMS - 1];
         for power in self.power_a[..TERMS - 1].iter().rev() {
             for k in 0..MAX_FIELDS {
