@@ -74,6 +74,12 @@ pub enum Setting {
     MonitorMovingBand,
     /// `monitor.standstill_band_mm`
     MonitorStandstillBand,
+    /// `scale.marks`
+    ScaleMarks,
+    /// `scale.reading`
+    ScaleReading,
+    /// `motor.encoder`
+    MotorEncoder,
 }
 
 /// What a setting may be.

@@ -9,7 +9,7 @@ use crate::chain::interference::{InterferenceParams, Inverter, Mains, Reception,
 use crate::chain::interpolate::InterpolateParams;
 use crate::chain::lamp::LampParams;
 use crate::chain::line::OutputForm;
-use crate::chain::mark::{MarkLayout, MarkParams};
+use crate::chain::mark::MarkParams;
 use crate::chain::photo::HeadPose;
 use crate::chain::square::SquareParams;
 use crate::chain::supply::{SupplyParams, SupplyPoint};
@@ -19,6 +19,9 @@ use crate::fault::{self, Active};
 use crate::scale::{OutputKind, ScaleSpec};
 use crate::setup::{Counting, Feedback, LampControl, Sensors, Setup, ShieldBond};
 use crate::surface::SurfaceMap;
+
+mod zero;
+pub use zero::{ZeroParams, coded_marks};
 
 /// Angle of the head that a setting of 1 mrad means, rad.
 const MRAD: f64 = 1e-3;
@@ -71,6 +74,8 @@ pub struct Params {
     pub counter: CounterParams,
     /// Sign of the count, +1 or -1.
     pub sign: f64,
+    /// What the zero of the axis depends on.
+    pub zero: ZeroParams,
 }
 
 impl Params {
@@ -78,6 +83,11 @@ impl Params {
     pub fn metres_per_count(&self) -> f64 {
         let factor = self.interpolate.as_ref().map_or(1, |i| i.factor);
         self.scale.period_m / f64::from(factor) / f64::from(self.counter.mode.per_period())
+    }
+
+    /// Length of a squared period at the counter, m.
+    pub fn square_m(&self) -> f64 {
+        self.scale.period_m / f64::from(self.interpolate.as_ref().map_or(1, |i| i.factor))
     }
 
     /// Gap under the head at rest at a place on the axis, m, kept inside the range that the optics cover.
@@ -187,7 +197,7 @@ pub fn params_of(setup: &Setup, faults: &[Active], dirt: &SurfaceMap) -> Params 
         },
         ..InterferenceParams::QUIET
     };
-    let mark = MarkParams::nominal(&scale, MarkLayout::Single { at_m: machine.home.mark_at });
+    let mark = MarkParams::nominal(&scale, zero::layout(setup, &scale, &machine));
     let mut params = Params {
         scale,
         plant: PlantParams::from_spec(&machine),
@@ -213,6 +223,7 @@ pub fn params_of(setup: &Setup, faults: &[Active], dirt: &SurfaceMap) -> Params 
         interpolate,
         counter: CounterParams { mode, policy: IllegalPolicy::Hold, mark_state: 2 },
         sign: 1.0,
+        zero: ZeroParams::healthy(setup),
     };
     fault::apply_all(faults, &mut params);
     params.link_supply();

@@ -4,10 +4,12 @@ pub mod command;
 mod compiled;
 mod narrator;
 mod orders;
+mod power;
 mod reading;
 mod recording;
 mod sim;
 mod state;
+mod zero;
 
 pub use compiled::Compiled;
 pub use sim::{Sim, run};

@@ -8,7 +8,6 @@ use crate::chain::counter::{CounterState, Levels};
 use crate::chain::interpolate::InterpolateState;
 use crate::chain::lamp::{self, LampState};
 use crate::chain::photo::Photocurrents;
-use crate::params::Params;
 use crate::record::{Sample, Tap};
 
 /// Samples taken in a light period of travel, at least (axis model, conventions).
@@ -63,6 +62,7 @@ impl Sim {
             let pairs = compiled.wiring.step(&mut state.wiring, &legs, place_m, STEP_S * share, &follow);
             let a_v = pairs.difference_v[0] + around.differential_v[0];
             let b_v = if self.params.two_sensors { pairs.difference_v[1] + around.differential_v[1] } else { 0.0 };
+            self.at_input_v = [a_v, b_v];
             let levels = self.count(x_m, a_v, b_v);
             if T::SAMPLES {
                 tap.sample(&Sample {
@@ -82,8 +82,8 @@ impl Sim {
     /// Volts to levels to counts.
     fn count(&mut self, x_m: f64, a_v: f64, b_v: f64) -> Levels {
         let (state, params) = (&mut self.bench.state, &self.params);
-        let lit = self.compiled.mark.as_ref().is_none_or(|mark| mark.seen(x_m, &mut self.mark_cursor));
-        let mark = mark_window(params, x_m) && lit;
+        let cursor = &mut self.mark_cursor;
+        let mark = self.compiled.mark.as_ref().is_some_and(|mark| mark.gated(x_m, params.square_m(), cursor));
         let counter = &mut state.counter;
         let latched = &mut state.latched;
         match &params.interpolate {
@@ -120,6 +120,7 @@ impl Sim {
         state.wiring.settle(&compiled.wiring, &legs);
         let seen = compiled.wiring.network().apply(&legs).difference_v;
         let (a_v, b_v) = (seen[0], if self.params.two_sensors { seen[1] } else { 0.0 });
+        self.at_input_v = [a_v, b_v];
         state.interpolate = InterpolateState::default();
         for (square, v) in state.squares.iter_mut().zip([a_v, b_v]) {
             square.level = v > self.params.square.threshold_v;
@@ -143,10 +144,4 @@ impl Sim {
         compiled.optics.set_illumination(params.lamp.illumination(&state.lamp));
         compiled.optics.currents(read_m, &compiled.surface, cursor)
     }
-}
-
-/// Whether the head is where the reference mark is gated: one squared period, centred on the state that latches.
-fn mark_window(params: &Params, x_m: f64) -> bool {
-    let square_m = params.scale.period_m / f64::from(params.interpolate.as_ref().map_or(1, |i| i.factor));
-    (x_m - params.machine.home.mark_at - square_m / 8.0).abs() < square_m / 4.0
 }

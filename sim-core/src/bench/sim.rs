@@ -4,7 +4,8 @@
 use super::compiled::{Compiled, STEP_S};
 use super::narrator::Narrator;
 use super::state::{BENCH_FORMAT, Bench, State};
-use crate::axis::homing::HomingState;
+use super::zero::ZeroState;
+use crate::axis::homing::{HomeSwitch, HomingState};
 use crate::axis::{AxisCommand, AxisInput, AxisState};
 use crate::chain::alignment::AlignmentState;
 use crate::chain::analog::AnalogState;
@@ -18,11 +19,12 @@ use crate::chain::wiring::WiringState;
 use crate::event::What;
 use crate::fault::Active;
 use crate::monitor::{MonitorEvent, Reaction, Watch};
+use crate::num::random::Stream;
 use crate::params::{Params, params_of};
 use crate::record::{Record, Tap};
 use crate::scene::Scene;
 use crate::setup::Setup;
-use crate::surface::{SurfaceCursor, SurfaceMap};
+use crate::surface::{SurfaceCursor, SurfaceMap, WindowCursor};
 
 /// A bench with everything that it takes to step it.
 #[derive(Clone, Debug)]
@@ -32,6 +34,9 @@ pub struct Sim {
     pub(super) compiled: Compiled,
     pub(super) cursor: SurfaceCursor,
     pub(super) mark_cursor: MarkCursor,
+    pub(super) code_cursor: WindowCursor,
+    /// Channels at the input at the end of the last step, V.
+    pub(super) at_input_v: [f64; 2],
     pub(super) around: InterferenceStep,
     pub(super) record: Record,
     pub(super) pending: Vec<What>,
@@ -50,6 +55,8 @@ impl Sim {
         let counts = libm::floor(table_m / q) as i64 * params.sign as i64;
         axis.scale_zero = -counts;
         axis.motor_zero -= libm::round(table_m / compiled.axis.servo.motor_count()) as i64;
+        axis.switch = HomeSwitch::with_noise(Stream::named(u64::from(seed), "home switch"));
+        axis.switch.step(&compiled.axis.home, &compiled.axis.switch, table_m, STEP_S);
         axis.homing.state = HomingState::Referenced { switch_to_mark: -compiled.axis.home.switch_at };
         let state = State {
             dirt: SurfaceMap::default(),
@@ -66,10 +73,13 @@ impl Sim {
             latched: None,
             readout_zero_m: 0.0,
             narrator: Narrator::default(),
+            zero: ZeroState::new(u64::from(seed)),
         };
         let bench = Bench { format: BENCH_FORMAT, setup, faults, state };
         let mut sim = Self::with(bench, params, compiled);
         sim.settle();
+        sim.teach_turns();
+        sim.seat_code();
         // On a bench that was just switched on there is nothing to acknowledge.
         let input = sim.axis_input();
         let on = sim.bench.state.axis.command(&sim.compiled.axis, &input, AxisCommand::SwitchOn);
@@ -85,6 +95,8 @@ impl Sim {
             compiled,
             cursor: SurfaceCursor::default(),
             mark_cursor: MarkCursor::default(),
+            code_cursor: WindowCursor::default(),
+            at_input_v: [0.0; 2],
             around: InterferenceStep::default(),
             record: Record::default(),
             pending: Vec::new(),
@@ -162,13 +174,18 @@ impl Sim {
         for event in raised {
             self.react(event);
         }
+        self.look_at_zero(&out);
+        if let Some(count) = input.latched {
+            self.mark_passed(count);
+        }
         let way = self.bench.state.axis.advance(&self.compiled.axis);
         let light = self.read_head(start_s, way, tap);
+        self.read_absolute();
         self.finish(light, tap);
     }
 
-    fn react(&mut self, event: MonitorEvent) {
-        let warning = event.reaction <= Reaction::R1;
+    pub(super) fn react(&mut self, event: MonitorEvent) {
+        let warning = event.reaction == Reaction::R0;
         self.pending.push(What::Monitor { kind: event.kind, value: event.value, limit: event.limit, warning });
         if let Some(stop) = event.reaction.stop() {
             self.bench.state.axis.react(&self.compiled.axis, stop);

@@ -1,6 +1,7 @@
 //! Everything that goes on from step to step, and the bench as one value.
 
 use super::narrator::Narrator;
+use super::zero::ZeroState;
 use crate::axis::AxisState;
 use crate::chain::alignment::AlignmentState;
 use crate::chain::analog::AnalogState;
@@ -52,6 +53,9 @@ pub struct State {
     pub readout_zero_m: f64,
     /// What the log has already told.
     pub narrator: Narrator,
+    /// Code, turns and marks.
+    #[serde(default)]
+    pub zero: ZeroState,
 }
 
 /// A bench: what was chosen, what is broken, and where everything stands. Saving, sharing, undoing and resuming all

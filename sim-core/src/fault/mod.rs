@@ -8,6 +8,7 @@ mod control;
 mod drive_train;
 mod head;
 mod scale;
+mod zero;
 
 use crate::params::Params;
 use serde::{Deserialize, Serialize};
@@ -22,6 +23,12 @@ pub enum FaultId {
     TapeScratch,
     /// Scale lifted off its bed.
     TapeLift,
+    /// Dirt on the reference marks.
+    MarkDirty,
+    /// A scratch that looks like a reference mark.
+    MarkFalse,
+    /// Dirt on the code track.
+    CodeDirt,
     /// Head set too far off the scale.
     GapWide,
     /// Gap grows along the travel.
@@ -54,10 +61,20 @@ pub enum FaultId {
     ScreenOpen,
     /// Termination missing.
     TerminationMissing,
+    /// Wire of the home switch broken.
+    SwitchWire,
+    /// Wrong bits on the line of an absolute encoder.
+    CodeBits,
+    /// Battery of the motor encoder flat.
+    BatteryFlat,
     /// Guide binds at one place.
     DragSpot,
     /// Gib too tight: friction everywhere.
     GibTight,
+    /// Dog of the home switch moved.
+    DogMoved,
+    /// Home switch worn.
+    SwitchWorn,
     /// Position gain halved.
     KvHalved,
     /// Velocity feed-forward lost.
@@ -130,10 +147,13 @@ pub struct Active {
 }
 
 /// The catalogue, in the order of the enum and of the chain from scale to control.
-pub static TABLE: [Row; 25] = [
+pub static TABLE: [Row; 33] = [
     scale::SMEAR,
     scale::SCRATCH,
     scale::LIFT,
+    zero::MARK_DIRTY,
+    zero::MARK_FALSE,
+    zero::CODE_DIRT,
     head::GAP_WIDE,
     head::GAP_WEDGE,
     head::YAW,
@@ -150,8 +170,13 @@ pub static TABLE: [Row; 25] = [
     cable::SUPPLY_THIN,
     cable::SCREEN_OPEN,
     cable::TERMINATION_MISSING,
+    zero::SWITCH_WIRE,
+    zero::CODE_BITS,
+    zero::BATTERY_FLAT,
     drive_train::DRAG_SPOT,
     drive_train::GIB_TIGHT,
+    zero::DOG_MOVED,
+    zero::SWITCH_WORN,
     control::KV_HALVED,
     control::FEED_FORWARD_OFF,
     control::CURRENT_LIMIT_LOW,

@@ -102,6 +102,15 @@ impl Watch {
         }
     }
 
+    /// Takes what a monitor outside the position loop raised: what stops the axis is kept as the primary fault.
+    pub fn raise(&mut self, mut event: MonitorEvent) -> MonitorEvent {
+        if event.reaction >= Reaction::R1 && self.primary.is_none() {
+            event.primary = true;
+            self.primary = Some(event);
+        }
+        event
+    }
+
     /// Forgets the primary fault; conditions that last speak again.
     pub fn reset(&mut self) {
         *self = Self::default();

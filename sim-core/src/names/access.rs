@@ -1,7 +1,7 @@
 //! Reading and writing a setting in a set-up.
 
 use super::{Setting, Value};
-use crate::setup::{Counting, Feedback, LampControl, Sensors, Setup, ShieldBond};
+use crate::setup::{Counting, Feedback, LampControl, Marks, MotorEncoderKind, Reading, Sensors, Setup, ShieldBond};
 
 impl Setting {
     /// Its value in a set-up.
@@ -65,6 +65,25 @@ impl Setting {
                     Feedback::Scale => "scale",
                 });
             }
+            Setting::ScaleMarks => {
+                return word(match setup.scale.marks {
+                    Marks::Single => "single",
+                    Marks::Periodic => "periodic",
+                    Marks::DistanceCoded => "distance-coded",
+                });
+            }
+            Setting::ScaleReading => {
+                return word(match setup.scale.reading {
+                    Reading::Incremental => "incremental",
+                    Reading::Absolute => "absolute",
+                });
+            }
+            Setting::MotorEncoder => {
+                return word(match setup.motor.encoder {
+                    MotorEncoderKind::Incremental => "incremental",
+                    MotorEncoderKind::Multiturn => "multiturn",
+                });
+            }
         })
     }
 
@@ -99,7 +118,10 @@ impl Setting {
             | Setting::LampControl
             | Setting::CableShield
             | Setting::InputCounting
-            | Setting::ServoFeedback => return,
+            | Setting::ServoFeedback
+            | Setting::ScaleMarks
+            | Setting::ScaleReading
+            | Setting::MotorEncoder => return,
         };
         *place = n;
     }
@@ -118,6 +140,13 @@ impl Setting {
             (Setting::InputCounting, _) => setup.input.counting = Counting::X4,
             (Setting::ServoFeedback, "motor") => setup.servo.feedback = Feedback::Motor,
             (Setting::ServoFeedback, _) => setup.servo.feedback = Feedback::Scale,
+            (Setting::ScaleMarks, "periodic") => setup.scale.marks = Marks::Periodic,
+            (Setting::ScaleMarks, "distance-coded") => setup.scale.marks = Marks::DistanceCoded,
+            (Setting::ScaleMarks, _) => setup.scale.marks = Marks::Single,
+            (Setting::ScaleReading, "absolute") => setup.scale.reading = Reading::Absolute,
+            (Setting::ScaleReading, _) => setup.scale.reading = Reading::Incremental,
+            (Setting::MotorEncoder, "multiturn") => setup.motor.encoder = MotorEncoderKind::Multiturn,
+            (Setting::MotorEncoder, _) => setup.motor.encoder = MotorEncoderKind::Incremental,
             _ => {}
         }
     }

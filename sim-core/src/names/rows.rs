@@ -11,7 +11,7 @@ const fn row(setting: Setting, name: &'static str, label: &'static str, unit: &'
 }
 
 /// All settings, in the order of the enum.
-pub const ROWS: [Row; 30] = [
+pub const ROWS: [Row; 33] = [
     row(Setting::HeadGap, "head.gap_um", "Gap at machine zero", "um", number(0.0, 4000.0, 10.0)),
     row(Setting::HeadWedge, "head.wedge_um_per_m", "Gap growth along the travel", "um/m", number(-500.0, 6000.0, 10.0)),
     row(Setting::HeadTilt, "head.tilt_mrad", "Tilt", "mrad", number(-200.0, 200.0, 1.0)),
@@ -66,4 +66,13 @@ pub const ROWS: [Row; 30] = [
         "mm",
         number(0.01, 100.0, 0.1),
     ),
+    row(
+        Setting::ScaleMarks,
+        "scale.marks",
+        "Reference marks",
+        "",
+        Kind::Words(&["single", "periodic", "distance-coded"]),
+    ),
+    row(Setting::ScaleReading, "scale.reading", "Scale reading", "", Kind::Words(&["incremental", "absolute"])),
+    row(Setting::MotorEncoder, "motor.encoder", "Motor encoder", "", Kind::Words(&["incremental", "multiturn"])),
 ];
