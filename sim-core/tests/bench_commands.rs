@@ -6,7 +6,7 @@ mod bench_rig;
 use bench_rig::{Finite, command, give, healthy, kept, resumed, steps};
 use proptest::prelude::*;
 use sim_core::bench::command::{
-    Break, Command, Direction, DriveSwitch, Jog, MoveBy, MoveTo, SettingList, Shuttle, Smear, Stretch,
+    Break, Command, Direction, DriveSwitch, Jog, MoveBy, MoveTo, PowerCycle, SettingList, Shuttle, Smear, Stretch,
 };
 use sim_core::fault::{FaultId, TABLE};
 use sim_core::names::{Kind, ROWS, Setting, Value};
@@ -80,6 +80,7 @@ fn commands() -> impl Strategy<Value = Command> {
         3 => Just(Command::Acknowledge),
         2 => Just(Command::Home),
         1 => Just(Command::ZeroReadout),
+        1 => within().prop_map(|off_s| Command::PowerCycle(PowerCycle { off_s })),
     ]
 }
 

@@ -73,11 +73,18 @@ impl Sim {
         if !self.motor_knows() {
             return false;
         }
-        let (axis, p) = (&mut self.bench.state.axis, &self.compiled.axis);
-        axis.motor_zero = motor_zero;
-        axis.scale_zero = -libm::round(axis.x_motor(p) / p.scale_count) as i64;
+        self.number_after_motor(motor_zero);
+        let axis = &mut self.bench.state.axis;
         axis.homing.state = HomingState::Referenced { switch_to_mark: 0.0 };
         true
+    }
+
+    /// The motor encoder reads zero at a count, and the scale reads as it does.
+    fn number_after_motor(&mut self, motor_zero: i64) {
+        let (count, p) = (self.bench.state.counter.count, &self.compiled.axis);
+        let axis = &mut self.bench.state.axis;
+        axis.motor_zero = motor_zero;
+        axis.scale_zero = count - libm::round(axis.x_motor(p) / p.scale_count) as i64;
     }
 
     /// Turns read zero: the place within the turn is right, the axis is off by whole turns and its zero not believed.
@@ -91,10 +98,9 @@ impl Sim {
             return;
         }
         let per_turn = 4 * i64::from(self.compiled.axis.encoder_lines);
-        let axis = &mut self.bench.state.axis;
-        axis.motor_zero = motor_zero + missing as i64 * per_turn;
+        self.number_after_motor(motor_zero + missing as i64 * per_turn);
         // To be acknowledged before the drive can be switched on.
-        axis.mode = DriveMode::Tripped;
+        self.bench.state.axis.mode = DriveMode::Tripped;
         let event = self.bench.state.watch.raise(event);
         self.react(event);
         self.pending.push(What::ReferenceLost);
