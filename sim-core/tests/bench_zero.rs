@@ -370,3 +370,58 @@ fn wrong_bits_on_the_line_stop_the_axis_anywhere() {
     assert!(words(&log)[1].contains("CRC"), "{:?}", words(&log));
     assert!((sim.record().table_m - 0.1).abs() < 10e-6, "a bridged word moves nothing");
 }
+
+// Binomial: at 5e-5 a bit a word of 48 bits is bad once in 417; single ones must not be felt.
+#[test]
+fn a_single_bad_word_in_motion_is_bridged_by_the_speed() {
+    let mut sim = absolute(BenchId::RouterGantry, 100.0);
+    give(&mut sim, r#"{"break":{"fault":"code-bits","severity_percent":5}}"#);
+    give(&mut sim, r#"{"move_to":{"to_mm":2000,"speed_m_per_min":30}}"#);
+    let (mut largest_m, mut refused) = (0.0_f64, 0);
+    for _ in 0..steps(4.0) {
+        sim.step(&mut ());
+        largest_m = largest_m.max((sim.record().error_m - sim.record().expected_m).abs());
+        refused = refused.max(sim.bench().state.zero.refused);
+    }
+    assert!(refused > 2 && !sim.record().alarm, "{refused}");
+    // The healthy gantry stays within 0.8 mm of its model at rapid (axis model, presets).
+    assert!(largest_m < 0.8e-3, "{largest_m}");
+}
+
+#[test]
+fn marks_can_be_exchanged_under_a_referenced_axis() {
+    let mut sim = with_marks(BenchId::SmallMill, Marks::Single, 30.0);
+    let mut log = Log::default();
+    for (marks, to_mm) in [("periodic", 130), ("distance-coded", 20), ("single", 90)] {
+        give(&mut sim, &format!(r#"{{"set":{{"scale":{{"marks":"{marks}"}}}}}}"#));
+        give(&mut sim, &format!(r#"{{"move_to":{{"to_mm":{to_mm},"speed_m_per_min":6}}}}"#));
+        run_until(&mut sim, Doing::Holding, 20.0, &mut log);
+    }
+    assert_eq!(kinds(&log), [], "every mark is where its plan has it");
+    give(&mut sim, r#"{"set":{"scale":{"marks":"periodic"}}}"#);
+    give(&mut sim, r#"{"set":{"input":{"interpolation":10}}}"#);
+    give(&mut sim, r#"{"move_to":{"to_mm":10,"speed_m_per_min":6}}"#);
+    run_until(&mut sim, Doing::Holding, 20.0, &mut log);
+    assert_eq!(kinds(&log), [], "nor after the counts have become finer");
+}
+
+/// Counts lost between two marks show at the next one, wherever they were lost.
+#[test]
+fn a_lost_period_is_found_by_the_next_mark() {
+    for marks in [Marks::Periodic, Marks::DistanceCoded] {
+        let mut sim = with_marks(BenchId::RouterGantry, marks, 105.0);
+        give(&mut sim, r#"{"jog":{"direction":"forward","speed_m_per_min":3}}"#);
+        sim.advance(steps(1.0), &mut ());
+        let mut bench = sim.bench().clone();
+        bench.state.counter.count -= 20;
+        sim = Sim::resume(bench).unwrap();
+        let mut log = Log::default();
+        sim.advance(steps(1.0), &mut log);
+        assert_eq!(kinds(&log), [MonitorKind::MarkSpacing], "{marks:?}");
+        assert!(words(&log).iter().any(|w| w.contains("marks is off by 20 counts")), "{:?}", words(&log));
+        assert!(!sim.record().referenced && sim.record().doing == Doing::Holding);
+        give(&mut sim, r#""acknowledge""#);
+        home(&mut sim);
+        assert!(sim.record().referenced && off_counts(&sim).abs() <= 1.0, "{marks:?} {}", off_counts(&sim));
+    }
+}

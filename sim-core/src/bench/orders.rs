@@ -4,10 +4,12 @@ use super::command::{Command, Direction, DriveSwitch, SettingList};
 use super::sim::Sim;
 use crate::axis::motion::MotionCommand;
 use crate::axis::{AxisCommand, DriveMode};
+use crate::chain::mark::MarkCursor;
 use crate::event::What;
 use crate::fault::Active;
+use crate::monitor::marks::MarkSpacingState;
 use crate::params::params_of;
-use crate::surface::Film;
+use crate::surface::{Film, WindowCursor};
 
 impl Sim {
     /// Carries a command out.
@@ -202,6 +204,8 @@ impl Sim {
         let old = std::mem::replace(&mut self.params, params);
         let table_owner = self.compiled.clone();
         self.compiled = table_owner.again(&self.params);
+        // Cursors belong to what was compiled before.
+        (self.mark_cursor, self.code_cursor) = (MarkCursor::default(), WindowCursor::default());
         let input_changed = old.interpolate != self.params.interpolate
             || old.two_sensors != self.params.two_sensors
             || old.square != self.params.square
@@ -211,6 +215,9 @@ impl Sim {
         if q_old != q_new {
             let counted_m = q_old * (state.counter.count - state.axis.scale_zero) as f64;
             state.axis.scale_zero = state.counter.count - libm::floor(counted_m / q_new + 1e-6) as i64;
+        }
+        if q_old != q_new || old.mark.layout != self.params.mark.layout {
+            state.zero.spacing = MarkSpacingState::default();
         }
         if input_changed {
             self.settle();

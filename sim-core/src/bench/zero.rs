@@ -199,6 +199,8 @@ impl Sim {
         axis.scale_zero = 0;
         let x_scale = axis.x_scale(&self.compiled.axis, self.bench.state.counter.count);
         axis.motor_zero = axis.encoder.count - libm::round(x_scale / self.compiled.axis.servo.motor_count()) as i64;
+        let (x_m, count) = (axis.plant.x, self.bench.state.counter.count);
+        self.bench.state.narrator.begin(x_m, x_scale, count, self.params.metres_per_count());
         self.renumbered();
     }
 
