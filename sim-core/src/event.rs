@@ -119,6 +119,48 @@ pub enum What {
     },
     /// Something was done to scale or window.
     Care(Care),
+    /// Homing on distance-coded marks began.
+    SearchStarted,
+    /// A reference mark was met on the way to zero.
+    MarkSeen {
+        /// Count latched at it.
+        count: i64,
+        /// Way from the released home switch to it, m, where the switch chose it.
+        switch_to_mark_m: Option<f64>,
+    },
+    /// The distance of two marks was read as a place.
+    PairRead {
+        /// Distance, m, positive upwards.
+        distance_m: f64,
+        /// Place of the second mark, m from machine zero.
+        place_m: f64,
+    },
+    /// A third mark fits: the place is proven.
+    PlaceProven {
+        /// Its place, m from machine zero.
+        place_m: f64,
+    },
+    /// A mark does not fit those before it; why, in words.
+    MarkRefused {
+        /// Why.
+        why: String,
+    },
+    /// A word of the absolute scale was not believed; why, in words.
+    CodeRefused {
+        /// Why.
+        why: String,
+        /// How many so far.
+        total: u64,
+    },
+    /// The cabinet was off for a while.
+    PoweredUp {
+        /// For how long, s.
+        off_s: f64,
+        /// Whether the axis knows its place.
+        referenced: bool,
+    },
+    /// The place is not believed any more.
+    ReferenceLost,
 }
 
 /// One entry of the log.
@@ -145,6 +187,9 @@ impl Event {
             | What::CountResumes { .. }
             | What::IllegalTransition { .. }
             | What::Refused { .. }
+            | What::MarkRefused { .. }
+            | What::CodeRefused { .. }
+            | What::ReferenceLost
             | What::EndStop { .. } => Weight::Warning,
             What::Care(care) if care.harmful() => Weight::Warning,
             _ => Weight::Note,
@@ -200,6 +245,30 @@ impl Event {
             What::Broken { name } => format!("Put in: {name}."),
             What::Mended { name } => format!("Taken out: {name}."),
             What::Care(care) => care.words(),
+            What::SearchStarted => "Homing: along the scale until three distance-coded marks agree.".to_owned(),
+            What::MarkSeen { count, switch_to_mark_m: Some(way_m) } => {
+                format!("Mark seen at count {count}, {} mm after the home switch was released.", mm(*way_m, 3))
+            }
+            What::MarkSeen { count, switch_to_mark_m: None } => format!("First mark seen at count {count}."),
+            What::PairRead { distance_m, place_m } => format!(
+                "Two marks {} mm apart: only one pair is, so this is {} mm. The next mark must prove it.",
+                mm(distance_m.abs(), 3),
+                mm(*place_m, 3)
+            ),
+            What::PlaceProven { place_m } => format!("Third mark fits: the place is proven, {} mm.", mm(*place_m, 3)),
+            What::MarkRefused { why } => format!("This mark does not fit: {why}. The search begins again here."),
+            What::CodeRefused { why, total } => {
+                format!("Code word refused at {place} mm, {total} so far: {why}. The place is extrapolated.")
+            }
+            What::PoweredUp { off_s, referenced: true } => {
+                format!(
+                    "Cabinet on again after {off_s:.0} s, drive off. The encoder knows its place, no homing needed."
+                )
+            }
+            What::PoweredUp { off_s, referenced: false } => {
+                format!("Cabinet on again after {off_s:.0} s, drive off. The axis has lost its zero: home it.")
+            }
+            What::ReferenceLost => "The zero is not believed any more: home the axis.".to_owned(),
         }
     }
 }

@@ -86,6 +86,12 @@ pub enum Setting {
     ScalePurgeAir,
     /// `monitor.signal`
     MonitorSignal,
+    /// `scale.marks`
+    ScaleMarks,
+    /// `scale.reading`
+    ScaleReading,
+    /// `motor.encoder`
+    MotorEncoder,
 }
 
 /// What a setting may be.

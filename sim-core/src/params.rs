@@ -10,7 +10,7 @@ use crate::chain::interpolate::InterpolateParams;
 use crate::chain::lamp::LampParams;
 use crate::chain::line::{OutputForm, ReceiverParams};
 use crate::chain::loss::LossParams;
-use crate::chain::mark::{MarkLayout, MarkParams};
+use crate::chain::mark::MarkParams;
 use crate::chain::photo::{HeadPose, HeadWindow};
 use crate::chain::square::SquareParams;
 use crate::chain::square_line::SquareLineParams;
@@ -28,6 +28,9 @@ use crate::upkeep::Upkeep;
 
 mod doors;
 pub use doors::ParamError;
+
+mod zero;
+pub use zero::{ZeroParams, coded_marks};
 
 /// Angle of the head that a setting of 1 mrad means, rad.
 const MRAD: f64 = 1e-3;
@@ -105,6 +108,8 @@ pub struct Params {
     pub loss: Option<LossParams>,
     /// What a bad signal leads to.
     pub signal_monitor: SignalMonitor,
+    /// What the zero of the axis depends on.
+    pub zero: ZeroParams,
 }
 
 /// What is wrong with the inputs of A and B; all zero when healthy.
@@ -145,6 +150,11 @@ impl Params {
     /// Squared periods per signal period.
     pub fn factor(&self) -> u32 {
         self.interpolate.as_ref().map_or(1, |i| i.factor)
+    }
+
+    /// Length of a squared period at the counter, m.
+    pub fn square_m(&self) -> f64 {
+        self.scale.period_m / f64::from(self.interpolate.as_ref().map_or(1, |i| i.factor))
     }
 
     /// Gap under the head at rest at a place on the axis, m, kept inside the range that the optics cover.
@@ -266,7 +276,7 @@ pub fn params_after(setup: &Setup, faults: &[Active], dirt: &SurfaceMap, upkeep:
         },
         ..InterferenceParams::QUIET
     };
-    let mark = MarkParams::nominal(&scale, MarkLayout::Single { at_m: machine.home.mark_at });
+    let mark = MarkParams::nominal(&scale, zero::layout(setup, &scale, &machine));
     let mut params = Params {
         scale,
         plant: PlantParams::from_spec(&machine),
@@ -305,6 +315,7 @@ pub fn params_after(setup: &Setup, faults: &[Active], dirt: &SurfaceMap, upkeep:
         loss: (form != OutputForm::SingleEnded && (two_sensors || form == OutputForm::Squared))
             .then(|| LossParams::of_nominal(DIFFERENTIAL_V)),
         signal_monitor: setup.monitor.signal,
+        zero: ZeroParams::healthy(setup),
     };
     fault::apply_all(faults, &mut params);
     params.hold_in_range();

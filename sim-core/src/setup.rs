@@ -214,6 +214,59 @@ pub struct MonitorSetup {
     pub signal: SignalMonitor,
 }
 
+/// Which reference marks are on the scale.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Marks {
+    /// One, at the machine zero.
+    #[default]
+    Single,
+    /// One every 20 mm, all alike: the home switch chooses.
+    Periodic,
+    /// Marks whose distances tell where they are.
+    DistanceCoded,
+}
+
+/// How the place is read from the scale.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Reading {
+    /// Lines are counted; the zero must be found.
+    #[default]
+    Incremental,
+    /// A code beside the lines tells the place at any time.
+    Absolute,
+}
+
+/// What the encoder on the motor knows after switching on.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum MotorEncoderKind {
+    /// Nothing: it counts from there.
+    #[default]
+    Incremental,
+    /// The place within the turn and, kept by a battery, the turns.
+    Multiturn,
+}
+
+/// What is on the scale beside its lines.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ZeroSetup {
+    /// Reference marks.
+    pub marks: Marks,
+    /// How the place is read.
+    pub reading: Reading,
+}
+
+/// Encoder on the motor.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct MotorSetup {
+    /// What it knows after switching on.
+    pub encoder: MotorEncoderKind,
+}
+
 /// Everything that a person can choose or turn.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -235,6 +288,12 @@ pub struct Setup {
     /// Housing of the scale.
     #[serde(default)]
     pub housing: HousingSetup,
+    /// What is on the scale beside its lines.
+    #[serde(default)]
+    pub scale: ZeroSetup,
+    /// Encoder on the motor.
+    #[serde(default)]
+    pub motor: MotorSetup,
 }
 
 impl Setup {
@@ -289,6 +348,8 @@ impl Setup {
                 signal: SignalMonitor::Log,
             },
             housing: HousingSetup::healthy(bench),
+            scale: ZeroSetup::default(),
+            motor: MotorSetup::default(),
         }
     }
 

@@ -6,8 +6,8 @@ mod bench_rig;
 use bench_rig::{Finite, command, give, healthy, kept, resumed, steps};
 use proptest::prelude::*;
 use sim_core::bench::command::{
-    Age, Break, Command, Direction, DriveSwitch, Jog, MoveBy, MoveTo, SettingList, Shuttle, Smear, SmearWindow,
-    Stretch, Wipe, WipeAllWith, WipeWindow,
+    Age, Break, Command, Direction, DriveSwitch, Jog, MoveBy, MoveTo, PowerCycle, SettingList, Shuttle, Smear,
+    SmearWindow, Stretch, Wipe, WipeAllWith, WipeWindow,
 };
 use sim_core::chain::photo::WindowPart;
 use sim_core::fault::{FaultId, TABLE};
@@ -106,6 +106,7 @@ fn commands() -> impl Strategy<Value = Command> {
         3 => Just(Command::Acknowledge),
         2 => Just(Command::Home),
         1 => Just(Command::ZeroReadout),
+        1 => within().prop_map(|off_s| Command::PowerCycle(PowerCycle { off_s })),
     ]
 }
 

@@ -1,38 +1,29 @@
-//! Finding the machine zero: home switch at the negative end, one reference mark.
+//! Finding the machine zero.
 //!
-//! Towards the switch until it is pressed, off it until it is released, on to the first mark after
-//! that, take the latched count for zero, go there. The switch only chooses the mark; the mark
-//! gives the accuracy. Pure: inputs in, an order out.
+//! With a home switch: towards it until it is pressed, off it until it is released, on to the first
+//! mark after that, take the latched count for zero, go there. The switch only chooses the mark; the
+//! mark gives the accuracy. Of many marks alike the switch chooses one by its place alone, so a
+//! switch that stands near a mark chooses now this one, now the next (see [`switch`]).
+//!
+//! With distance-coded marks: along the scale until three neighbouring marks agree on the place,
+//! and stay there (see [`coded`]). Pure: inputs in, an order out.
 
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
 use crate::axis::machine::HomeSpec;
+use crate::chain::distance_code::{DistanceState, MarkError};
+
+pub mod coded;
+pub mod switch;
+
+pub use coded::CodedMarks;
+pub use switch::{HomeSwitch, SwitchParams};
 
 /// Longest time the whole run may take, s.
 const TIME_LIMIT: f64 = 120.0;
 /// Way off the switch within which it must be released, m.
 const RELEASE_WITHIN: f64 = 20e-3;
-
-/// The home switch.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
-pub struct HomeSwitch {
-    /// The dog presses it.
-    pub pressed: bool,
-}
-
-impl HomeSwitch {
-    /// Takes the true place of the axis, m: pressed below `switch_at`, released from
-    /// `switch_at + switch_hysteresis` on, kept between.
-    pub fn step(&mut self, home: &HomeSpec, x: f64) -> bool {
-        if x < home.switch_at {
-            self.pressed = true;
-        } else if x > home.switch_at + home.switch_hysteresis {
-            self.pressed = false;
-        }
-        self.pressed
-    }
-}
 
 /// Why the run failed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Error, Serialize, Deserialize)]
@@ -47,6 +38,11 @@ pub enum HomingFailure {
     /// No mark where one must be.
     #[error("no reference mark after the switch; check the mark, its signal and its wire")]
     NoMark,
+    /// Distance-coded marks that do not fit their plan, again and again.
+    #[error(
+        "the distances between the reference marks do not fit their plan; check the signal, the marks and the plan"
+    )]
+    MarksDisagree,
     /// Over two minutes.
     #[error("homing took longer than 120 s; check that the axis moves and that the position counts")]
     TooLong,
@@ -88,9 +84,24 @@ pub enum HomingState {
         /// Way from the released switch to the mark, m.
         switch_to_mark: f64,
     },
+    /// Running along distance-coded marks.
+    SeekCoded {
+        /// Away from the home switch.
+        upward: bool,
+        /// Feedback at the last mark, or where this search began, m.
+        since: f64,
+        /// Marks that did not fit so far.
+        refused: u32,
+    },
+    /// The place is proven; stopping.
+    LatchCoded {
+        /// Count that belongs to the machine zero.
+        zero: i64,
+    },
     /// Done: readings count from the mark.
     Referenced {
-        /// Way from the released switch to the mark, m; a change of it tells of a moved dog.
+        /// Way from the released switch to the mark, m; a change of it tells of a moved dog. 0 where
+        /// no switch was used.
         switch_to_mark: f64,
     },
     /// Given up.
@@ -126,8 +137,49 @@ pub enum HomingOrder {
     Stop,
     /// Call this latched count the machine zero, then go to it.
     ReferTo(i64),
+    /// Call this count the machine zero and stay.
+    ReferHere(i64),
     /// Stop and give up.
     GiveUp(HomingFailure),
+}
+
+/// What the run found on its way, for the log and the monitors; told in the step in which it happens.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum ZeroNote {
+    /// A mark was met; its count.
+    Mark {
+        /// Latched count.
+        count: i64,
+        /// Way from the released switch to it, m, where the switch chose it.
+        switch_to_mark: Option<f64>,
+    },
+    /// Two marks tell the place, still to be proven.
+    Located {
+        /// Distance between them, m, positive upwards.
+        distance: f64,
+        /// Place of the second, m from machine zero.
+        place: f64,
+    },
+    /// The third mark fits: the place is proven.
+    Confirmed {
+        /// Its place, m from machine zero.
+        place: f64,
+    },
+    /// A mark does not fit those before it.
+    Refused {
+        /// How.
+        error: MarkError,
+    },
+    /// No mark came where one must be, within this way, m.
+    Missing {
+        /// Way that was searched, m.
+        within: f64,
+    },
+    /// Zero was taken.
+    Taken {
+        /// How far the count of zero is from the one before, counts; `None` where there was none.
+        moved: Option<i64>,
+    },
 }
 
 /// State of the run.
@@ -137,13 +189,30 @@ pub struct Homing {
     pub state: HomingState,
     /// Time since its start, s.
     pub elapsed: f64,
+    /// What distance-coded marks have told so far.
+    #[serde(default)]
+    pub coded: DistanceState,
+    /// Zero was known when the run began.
+    #[serde(default)]
+    pub again: bool,
+    /// What was found since the last step.
+    #[serde(skip)]
+    pub note: Option<ZeroNote>,
 }
 
 impl Homing {
     /// Begins a run and returns its first order.
-    pub fn start(&mut self, home: &HomeSpec, switch_pressed: bool, x_fb: f64) -> HomingOrder {
+    pub fn start(
+        &mut self,
+        home: &HomeSpec,
+        marks: Option<&CodedMarks>,
+        switch_pressed: bool,
+        x_fb: f64,
+    ) -> HomingOrder {
         self.elapsed = 0.0;
-        if switch_pressed {
+        if let Some(marks) = marks {
+            self.start_coded(marks, switch_pressed, x_fb)
+        } else if switch_pressed {
             self.state = HomingState::BackOff { from: x_fb };
             HomingOrder::Jog(home.back_off_speed)
         } else {
@@ -177,7 +246,7 @@ impl Homing {
     }
 
     /// One position tick.
-    pub fn tick(&mut self, home: &HomeSpec, input: &HomingInput) -> Option<HomingOrder> {
+    pub fn tick(&mut self, home: &HomeSpec, marks: Option<&CodedMarks>, input: &HomingInput) -> Option<HomingOrder> {
         if !self.running() {
             return None;
         }
@@ -210,16 +279,30 @@ impl Homing {
             }
             HomingState::SeekMark { released_at } => {
                 if let Some((count, x)) = input.latched {
-                    self.state = HomingState::Latch { count, switch_to_mark: x - released_at };
+                    let switch_to_mark = x - released_at;
+                    self.state = HomingState::Latch { count, switch_to_mark };
+                    self.note = Some(ZeroNote::Mark { count, switch_to_mark: Some(switch_to_mark) });
                     return Some(HomingOrder::Stop);
                 }
                 if input.x_fb - released_at > home.mark_within {
+                    self.note = Some(ZeroNote::Missing { within: home.mark_within });
                     return self.fail(HomingFailure::NoMark);
                 }
             }
             HomingState::Latch { count, switch_to_mark } if input.motion_done => {
                 self.state = HomingState::MoveToZero { switch_to_mark };
                 return Some(HomingOrder::ReferTo(count));
+            }
+            HomingState::SeekCoded { upward, since, refused } => {
+                return match marks {
+                    Some(marks) => self.seek_coded(marks, input, upward, since, refused),
+                    // The marks were changed under a running search.
+                    None => self.fail(HomingFailure::NoMark),
+                };
+            }
+            HomingState::LatchCoded { zero } if input.motion_done => {
+                self.state = HomingState::MoveToZero { switch_to_mark: 0.0 };
+                return Some(HomingOrder::ReferHere(zero));
             }
             HomingState::MoveToZero { switch_to_mark } if input.motion_done => {
                 self.state = HomingState::Referenced { switch_to_mark };
@@ -236,76 +319,4 @@ impl Homing {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::axis::machine::MachineId;
-
-    fn home() -> HomeSpec {
-        MachineId::MillX.spec().home
-    }
-
-    fn input(switch_pressed: bool, x_fb: f64) -> HomingInput {
-        HomingInput { switch_pressed, latched: None, x_fb, motion_done: false, travel: 0.5, dt: 0.5e-3 }
-    }
-
-    #[test]
-    fn the_whole_run() {
-        let home = home();
-        let mut h = Homing::default();
-        assert_eq!(h.start(&home, false, 0.2), HomingOrder::Jog(-0.04));
-        assert_eq!(h.tick(&home, &input(false, 0.1)), None);
-        assert_eq!(h.tick(&home, &input(true, -0.01)), Some(HomingOrder::Stop));
-        assert_eq!(h.tick(&home, &input(true, -0.011)), None);
-        let stopped = HomingInput { motion_done: true, ..input(true, -0.011) };
-        assert_eq!(h.tick(&home, &stopped), Some(HomingOrder::Jog(0.01)));
-        assert_eq!(h.tick(&home, &input(false, -0.009)), Some(HomingOrder::Jog(0.002)));
-        let mark = HomingInput { latched: Some((77, 0.0)), ..input(false, 0.0001) };
-        assert_eq!(h.tick(&home, &mark), Some(HomingOrder::Stop));
-        let done = HomingInput { motion_done: true, ..input(false, 0.0002) };
-        assert_eq!(h.tick(&home, &done), Some(HomingOrder::ReferTo(77)));
-        assert!(!h.referenced());
-        assert_eq!(h.tick(&home, &done), None);
-        assert_eq!(h.state, HomingState::Referenced { switch_to_mark: 0.009 });
-    }
-
-    #[test]
-    fn begins_by_backing_off_when_it_stands_on_the_switch() {
-        assert_eq!(Homing::default().start(&home(), true, -0.02), HomingOrder::Jog(0.01));
-    }
-
-    #[test]
-    fn a_mark_before_the_switch_is_released_is_not_taken() {
-        let home = home();
-        let mut h = Homing::default();
-        h.start(&home, true, -0.02);
-        let early = HomingInput { latched: Some((5, -0.015)), ..input(true, -0.015) };
-        assert_eq!(h.tick(&home, &early), None);
-        assert!(matches!(h.state, HomingState::BackOff { .. }));
-    }
-
-    #[test]
-    fn failures_say_what_to_check() {
-        let home = home();
-        let mut h = Homing::default();
-        h.start(&home, false, 0.2);
-        assert_eq!(h.tick(&home, &input(false, -0.36)), Some(HomingOrder::GiveUp(HomingFailure::SwitchNotMet)));
-        h.start(&home, true, -0.02);
-        assert_eq!(h.tick(&home, &input(true, 0.001)), Some(HomingOrder::GiveUp(HomingFailure::SwitchNotReleased)));
-        h.start(&home, true, -0.02);
-        h.tick(&home, &input(false, -0.009));
-        assert_eq!(h.tick(&home, &input(false, 0.016)), Some(HomingOrder::GiveUp(HomingFailure::NoMark)));
-        h.start(&home, false, 0.2);
-        let frozen = HomingInput { dt: 121.0, ..input(false, 0.2) };
-        assert_eq!(h.tick(&home, &frozen), Some(HomingOrder::GiveUp(HomingFailure::TooLong)));
-        assert!(HomingFailure::NoMark.to_string().contains("check the mark"));
-        assert!(!h.running() && h.tick(&home, &frozen).is_none());
-    }
-
-    #[test]
-    fn switch_has_a_pressed_and_a_released_edge() {
-        let home = home();
-        let mut s = HomeSwitch::default();
-        let seen: Vec<bool> = [0.0, -0.0095, -0.0101, -0.0095, -0.0091].iter().map(|&x| s.step(&home, x)).collect();
-        assert_eq!(seen, [false, false, true, true, false]);
-    }
-}
+mod tests;

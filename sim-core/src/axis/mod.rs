@@ -25,6 +25,7 @@ pub use state::AxisState;
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
+use crate::axis::homing::{CodedMarks, SwitchParams, ZeroNote};
 use crate::axis::machine::{FeedbackSource, HomeSpec, MachineSpec};
 use crate::axis::motion::{MotionCommand, MotionError};
 use crate::axis::plant::PlantParams;
@@ -94,6 +95,10 @@ pub struct AxisParams {
     pub travel: f64,
     /// Level of a home switch that does not follow its dog, if so.
     pub switch_stuck: Option<bool>,
+    /// How the home switch answers its dog.
+    pub switch: SwitchParams,
+    /// Distance-coded marks, where the scale has them.
+    pub coded_marks: Option<CodedMarks>,
 }
 
 impl AxisParams {
@@ -116,6 +121,8 @@ impl AxisParams {
             position_steps: m.control.position_steps,
             travel: m.travel,
             switch_stuck: None,
+            switch: SwitchParams::default(),
+            coded_marks: None,
         }
     }
 
@@ -196,6 +203,8 @@ pub struct ControlOutput {
     pub velocity: Option<VelocityReadings>,
     /// The soft limit, m, ahead of which the path was stopped at this tick.
     pub soft_limit: Option<f64>,
+    /// What the search for zero found at this tick.
+    pub zero: Option<ZeroNote>,
 }
 
 /// Readings of a position tick.

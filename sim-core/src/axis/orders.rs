@@ -35,9 +35,10 @@ impl AxisState {
             },
             AxisCommand::Home => {
                 self.ready(closed)?;
-                self.homing = Homing::default();
+                self.homing = Homing { again: self.referenced(), ..Homing::default() };
                 let x_fb = self.x_feedback(p, input.scale_count);
-                let order = self.homing.start(&p.home, self.switch_pressed(p), x_fb);
+                let pressed = self.switch_pressed(p);
+                let order = self.homing.start(&p.home, p.coded_marks.as_ref(), pressed, x_fb);
                 self.latched = None;
                 self.mode = DriveMode::Homing;
                 self.carry_out(p, order);

@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use super::{
     AxisInput, AxisParams, ControlOutput, DriveMode, PositionReadings, STEP, StopKind, Travelled, VelocityReadings,
 };
-use crate::axis::homing::{HomeSwitch, Homing, HomingInput, HomingOrder};
+use crate::axis::homing::{HomeSwitch, Homing, HomingInput, HomingOrder, ZeroNote};
 use crate::axis::machine::FeedbackSource;
 use crate::axis::motion::{Motion, MotionCommand};
 use crate::axis::motor_encoder::MotorEncoder;
@@ -54,7 +54,7 @@ impl AxisState {
         let plant = Plant::at_rest(x);
         let encoder = MotorEncoder::at(plant.theta(&p.plant), p.encoder_lines);
         let mut switch = HomeSwitch::default();
-        switch.step(&p.home, x);
+        switch.step(&p.home, &p.switch, x, STEP);
         Self {
             step: 0,
             mode: DriveMode::Off,
@@ -71,6 +71,14 @@ impl AxisState {
             stop_limit: 0.0,
             stop_left: 0.0,
         }
+    }
+
+    /// As after the cabinet was off: the table where it was, at rest, the drive off, nothing remembered; time goes on.
+    #[must_use]
+    pub fn powered_up(&self, p: &AxisParams, scale_count: i64) -> Self {
+        let mut switch = self.switch.fresh();
+        switch.step(&p.home, &p.switch, self.plant.x, STEP);
+        Self { step: self.step, switch, ..Self::at_rest(p, self.plant.x, scale_count) }
     }
 
     /// Place by the scale, m.
@@ -155,6 +163,7 @@ impl AxisState {
         self.latched = input.latched.or(self.latched);
         if self.step.is_multiple_of(u64::from(p.position_steps.max(1))) {
             out.soft_limit = self.position_tick(p, input);
+            out.zero = self.homing.note.take();
             out.position = Some(PositionReadings {
                 closed: matches!(self.mode, DriveMode::Holding | DriveMode::Moving | DriveMode::Homing),
                 x_ref: self.motion.x_ref(),
@@ -191,7 +200,7 @@ impl AxisState {
                 travel: p.travel,
                 dt,
             };
-            if let Some(order) = self.homing.tick(&p.home, &home_input) {
+            if let Some(order) = self.homing.tick(&p.home, p.coded_marks.as_ref(), &home_input) {
                 self.carry_out(p, order);
             }
         }
@@ -277,6 +286,10 @@ impl AxisState {
                 let speed = p.home.back_off_speed.min(p.limits.speed);
                 self.motion.command(MotionCommand::MoveTo { target: 0.0, speed }, &p.limits)
             }
+            HomingOrder::ReferHere(count) => {
+                self.refer_to(p, count);
+                Ok(())
+            }
         };
         debug_assert!(done.is_ok(), "homing speeds come from the machine's own table");
     }
@@ -285,6 +298,8 @@ impl AxisState {
     /// readings keep their difference, and the commanded place moves along: nothing jumps.
     fn refer_to(&mut self, p: &AxisParams, count: i64) {
         let shift = -self.x_scale(p, count);
+        let moved = self.homing.again.then(|| count.saturating_sub(self.scale_zero));
+        self.homing.note = Some(ZeroNote::Taken { moved });
         self.scale_zero = count;
         self.motor_zero -= libm::round(shift / p.servo.motor_count()) as i64;
         self.motion.shift(shift);
@@ -298,7 +313,7 @@ impl AxisState {
         let wanted = self.powered().then_some(self.servo.current);
         self.plant.step(&p.plant, wanted, STEP);
         self.encoder.step(theta, self.plant.theta(&p.plant), p.encoder_lines, STEP);
-        self.switch.step(&p.home, self.plant.x);
+        self.switch.step(&p.home, &p.switch, self.plant.x, STEP);
         self.step += 1;
         Travelled { from, to: self.plant.x }
     }

@@ -65,6 +65,16 @@ pub enum Command {
     Home,
     /// Calls the present place zero on the readout.
     ZeroReadout,
+    /// Switches the cabinet off at standstill and on again after a while; the drive is off afterwards.
+    PowerCycle(PowerCycle),
+}
+
+/// `power_cycle`.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PowerCycle {
+    /// How long the cabinet stays off; the model's clock does not count it.
+    pub off_s: Within<1, 10_000_000>,
 }
 
 /// `break`: a fault with its severity.
@@ -389,7 +399,8 @@ impl Command {
             | Command::Drive(_)
             | Command::Acknowledge
             | Command::Home
-            | Command::ZeroReadout => Ok(()),
+            | Command::ZeroReadout
+            | Command::PowerCycle(_) => Ok(()),
         }
     }
 }

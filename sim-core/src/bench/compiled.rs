@@ -1,7 +1,9 @@
 //! What follows from set-up, faults and dirt and is worked out once per change: never part of the state.
 
+use super::zero::code_reader;
 use crate::axis::AxisParams;
 use crate::axis::STEP;
+use crate::chain::absolute::CodeReader;
 use crate::chain::analog::{AnalogForm, AnalogParams, SampleTable, one_pole_gain};
 use crate::chain::counter::Levels;
 use crate::chain::interference::Pickup;
@@ -14,7 +16,7 @@ use crate::chain::square_line::{SquareLineParams, carries};
 use crate::chain::wiring::Wiring;
 use crate::monitor::WatchParams;
 use crate::num::math::{atan2_turns, nearest};
-use crate::params::Params;
+use crate::params::{Params, coded_marks};
 use crate::scale::{ScaleId, ScaleSpec};
 use crate::surface::{SurfaceGains, SurfaceIndex};
 
@@ -46,6 +48,8 @@ pub struct Compiled {
     pub pickup: Pickup,
     /// Reference mark; `None` where the parameters give none.
     pub mark: Option<MarkTrack>,
+    /// Absolute head; `None` where the lines are counted only.
+    pub code: Option<CodeReader>,
     /// Supply at the head, V.
     pub head_v: f64,
     /// Response of the input's channels (rows) to the head's (columns), V/V, and what they show at rest, V.
@@ -118,6 +122,11 @@ impl Compiled {
         axis.plant = params.plant;
         axis.servo.stored_kv = params.stored_kv;
         axis.servo.stored_kff = params.stored_kff;
+        axis.switch = params.zero.switch;
+        axis.switch_stuck = params.zero.switch_stuck;
+        let creep = params.machine.home.creep_speed;
+        let (layout, square_m, count_m) = (&params.mark.layout, params.square_m(), axis.scale_count);
+        axis.coded_marks = coded_marks(layout, params.scale.period_m, square_m, count_m, creep);
         axis.servo.dead_zone = axis.servo.dead_zone.abs();
         let mut commissioned = params.machine;
         commissioned.control.kv = params.stored_kv;
@@ -129,6 +138,7 @@ impl Compiled {
             shift: shift_of(params),
             table,
             mark: MarkTrack::new(&params.mark, &surface).ok(),
+            code: code_reader(params, light.drive * light.ageing, axis.servo.position_period),
             surface,
             driver,
             wiring,

@@ -327,7 +327,7 @@ impl Rig {
         }
         self.sim.samples.find_phases(self.samples as usize, [0.0; 2]);
         for (i, x_m) in self.place_m[at].iter().enumerate() {
-            self.sim.count(*x_m, i, false);
+            self.sim.count(*x_m, i);
         }
         self.sim.bench.state.counter.count as f64
     }

@@ -7,6 +7,7 @@ pub mod cost;
 mod flicker;
 mod narrator;
 mod orders;
+mod power;
 mod reading;
 mod recording;
 mod samples;
@@ -14,6 +15,7 @@ mod signal;
 mod sim;
 mod squared;
 mod state;
+mod zero;
 
 pub use compiled::Compiled;
 pub use sim::{Sim, run};

@@ -4,9 +4,12 @@ use super::command::{Command, Direction, DriveSwitch, SettingList};
 use super::sim::Sim;
 use crate::axis::motion::MotionCommand;
 use crate::axis::{AxisCommand, DriveMode};
+use crate::chain::mark::MarkCursor;
 use crate::event::What;
 use crate::fault::Active;
+use crate::monitor::marks::MarkSpacingState;
 use crate::params::params_after;
+use crate::surface::WindowCursor;
 
 impl Sim {
     /// Carries a command out.
@@ -105,15 +108,26 @@ impl Sim {
                 DriveMode::Off | DriveMode::Tripped | DriveMode::Stopping => Ok(()),
                 _ => self.go(MotionCommand::Stop),
             },
-            Command::Drive(DriveSwitch::On) => self.axis(AxisCommand::SwitchOn),
+            Command::Drive(DriveSwitch::On) => {
+                self.code_is_read()?;
+                self.axis(AxisCommand::SwitchOn)
+            }
             Command::Drive(DriveSwitch::Off) => self.axis(AxisCommand::SwitchOff),
             Command::Acknowledge => self.acknowledge(),
             Command::Home => {
+                if self.compiled.code.is_some() {
+                    return Err(
+                        "the scale is absolute: its code tells the place, there is no zero to look for".to_owned()
+                    );
+                }
+                self.no_alarm_stands()?;
                 self.axis(AxisCommand::Home)?;
                 self.bench.state.readout_zero_m = 0.0;
-                self.pending.push(What::HomingStarted);
+                let coded = self.compiled.axis.coded_marks.is_some();
+                self.pending.push(if coded { What::SearchStarted } else { What::HomingStarted });
                 Ok(())
             }
+            Command::PowerCycle(p) => self.power_cycle(p.off_s.get()),
             Command::ZeroReadout => {
                 self.bench.state.readout_zero_m = self.record().counted_m;
                 Ok(())
@@ -122,12 +136,32 @@ impl Sim {
     }
 
     fn go(&mut self, command: MotionCommand) -> Result<(), String> {
+        if !matches!(command, MotionCommand::Stop) {
+            self.no_alarm_stands()?;
+        }
         self.axis(AxisCommand::Motion { command })
     }
 
     fn axis(&mut self, command: AxisCommand) -> Result<(), String> {
         let input = self.axis_input();
         self.bench.state.axis.command(&self.compiled.axis, &input, command).map_err(|e| e.to_string())
+    }
+
+    /// An alarm that leaves the torque on still has to be acknowledged before the axis moves again.
+    fn no_alarm_stands(&self) -> Result<(), String> {
+        let closed = matches!(self.bench.state.axis.mode, DriveMode::Holding | DriveMode::Moving);
+        if closed && self.bench.state.watch.primary.is_some() {
+            return Err("an alarm stands; acknowledge it before the axis moves".to_owned());
+        }
+        Ok(())
+    }
+
+    /// An absolute axis whose code cannot be read does not know where it stands.
+    fn code_is_read(&self) -> Result<(), String> {
+        if self.compiled.code.is_some() && self.bench.state.zero.code_bad {
+            return Err("the code cannot be read here; clean the scale or mend its line first".to_owned());
+        }
+        Ok(())
     }
 
     fn acknowledge(&mut self) -> Result<(), String> {
@@ -137,6 +171,7 @@ impl Sim {
         if self.bench.state.watch.primary.is_none() && self.bench.state.axis.mode != DriveMode::Tripped {
             return Err("there is no alarm to acknowledge".to_owned());
         }
+        self.code_is_read()?;
         self.bench.state.watch.reset();
         self.bench.state.signal.reset();
         self.bench.state.loss.reset();
@@ -155,10 +190,17 @@ impl Sim {
         if setup.servo.feedback != self.bench.setup.servo.feedback && moving {
             return Err("stop the axis before the position is taken from another encoder".to_owned());
         }
+        if (setup.scale != self.bench.setup.scale || setup.motor != self.bench.setup.motor) && moving {
+            return Err("stop the axis before its scale or motor encoder is exchanged".to_owned());
+        }
         let state = &self.bench.state;
         params_after(&setup, &self.bench.faults, &state.dirt, &state.upkeep).check().map_err(|e| e.to_string())?;
+        let encoders = setup.motor != self.bench.setup.motor;
         self.bench.setup = setup;
         self.rebuild();
+        if encoders {
+            self.teach_turns();
+        }
         Ok(())
     }
 
@@ -169,34 +211,31 @@ impl Sim {
         let old = std::mem::replace(&mut self.params, params);
         let table_owner = self.compiled.clone();
         self.compiled = table_owner.again(&self.params);
+        // Cursors belong to what was compiled before.
+        (self.mark_cursor, self.code_cursor) = (MarkCursor::default(), WindowCursor::default());
         let input_changed = old.interpolate != self.params.interpolate
             || old.two_sensors != self.params.two_sensors
             || old.square != self.params.square
             || old.read_scale != self.params.read_scale
-            || old.squared() != self.params.squared();
+            || old.squared() != self.params.squared()
+            || old.zero.absolute != self.params.zero.absolute;
         let (q_old, q_new) = (old.metres_per_count() * old.sign, self.params.metres_per_count() * self.params.sign);
         let state = &mut self.bench.state;
         if q_old != q_new {
             let counted_m = q_old * (state.counter.count - state.axis.scale_zero) as f64;
             state.axis.scale_zero = state.counter.count - libm::floor(counted_m / q_new + 1e-6) as i64;
         }
+        if q_old != q_new || old.mark.layout != self.params.mark.layout {
+            state.zero.spacing = MarkSpacingState::default();
+        }
         if input_changed {
             self.settle();
         }
+        if input_changed || q_old != q_new {
+            self.seat_code();
+        }
         if old.machine.control.feedback != self.params.machine.control.feedback || q_old != q_new {
             self.renumbered();
-        }
-    }
-
-    /// The reading of the position jumped on purpose: the loop is closed again where the axis stands, so that nothing
-    /// moves by itself.
-    fn renumbered(&mut self) {
-        let input = self.axis_input();
-        let (axis, p) = (&mut self.bench.state.axis, &self.compiled.axis);
-        if axis.mode == DriveMode::Holding {
-            let off = axis.command(p, &input, AxisCommand::SwitchOff);
-            let on = axis.command(p, &input, AxisCommand::SwitchOn);
-            debug_assert!(off.is_ok() && on.is_ok(), "a holding drive can be switched off and on");
         }
     }
 }

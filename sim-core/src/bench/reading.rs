@@ -11,7 +11,6 @@ use crate::chain::interpolate::InterpolateState;
 use crate::chain::lamp::{self, LampState};
 use crate::chain::loss::{Moment, SignalFault};
 use crate::chain::photo::Photocurrents;
-use crate::params::Params;
 use crate::record::{Sample, Tap};
 use crate::surface::SurfaceGains;
 
@@ -95,10 +94,11 @@ impl Sim {
         if self.params.interpolate.is_some() {
             self.samples.find_phases(samples as usize, self.params.input.offset_v);
         }
-        let near_mark = (from_m - self.params.machine.home.mark_at).abs() < self.params.scale.period_m + dx.abs();
+        let last = samples as usize - 1;
+        self.at_input_v = [self.samples.a_v[last], self.samples.b_v[last]];
         for i in 1..=samples {
             let (done, at) = (f64::from(i) * share, i as usize - 1);
-            let levels = self.count(from_m + dx * done, at, near_mark);
+            let levels = self.count(from_m + dx * done, at);
             let now = Moment { time_s: start_s + STEP_S * done, place_m: way.from + (way.to - way.from) * done };
             self.judge(at, levels, now, STEP_S * share);
             if T::SAMPLES {
@@ -152,14 +152,14 @@ impl Sim {
 
     /// Whether the head sees its reference mark at a place over the scale, m.
     pub(super) fn mark_at(&mut self, x_m: f64) -> bool {
-        mark_window(&self.params, x_m)
-            && self.compiled.mark.as_ref().is_none_or(|mark| mark.seen(x_m, &mut self.mark_cursor))
+        let square_m = self.params.square_m();
+        self.compiled.mark.as_ref().is_some_and(|mark| mark.gated(x_m, square_m, &mut self.mark_cursor))
     }
 
-    /// One of the step's samples: volts to levels to counts; away from the mark nothing is asked of it.
+    /// One of the step's samples: volts to levels to counts.
     #[inline]
-    pub(super) fn count(&mut self, x_m: f64, at: usize, near_mark: bool) -> Levels {
-        let mark = near_mark && self.mark_at(x_m);
+    pub(super) fn count(&mut self, x_m: f64, at: usize) -> Levels {
+        let mark = self.mark_at(x_m);
         let (state, params) = (&mut self.bench.state, &self.params);
         let offset_v = params.input.offset_v;
         let (a_v, b_v) = (self.samples.a_v[at] + offset_v[0], self.samples.b_v[at] + offset_v[1]);
@@ -206,12 +206,14 @@ impl Sim {
                 square.level = v > self.params.square.threshold_v;
             }
             state.counter = CounterState::at(count);
+            self.at_input_v = [head.a_v, head.b_v];
             self.settle_squares(head, read_m);
         } else {
             let legs = compiled.driver.channels([head.a_v, head.b_v]).lifted(compiled.ground_v);
             state.wiring.settle(&compiled.wiring, &legs);
             let seen = compiled.wiring.network().apply(&legs).difference_v;
             let (a_v, b_v) = (seen[0], if self.params.two_sensors { seen[1] } else { 0.0 });
+            self.at_input_v = [a_v, b_v];
             state.interpolate = InterpolateState::default();
             for (square, v) in state.squares.iter_mut().zip([a_v, b_v]) {
                 square.level = v > self.params.square.threshold_v;
@@ -219,7 +221,7 @@ impl Sim {
             state.counter = CounterState::at(count);
             (self.samples.a_v[0], self.samples.b_v[0]) = (a_v, b_v);
             self.samples.find_phases(1, self.params.input.offset_v);
-            self.count(x_m, 0, true);
+            self.count(read_m, 0);
         }
         self.bench.state.counter.count = count;
         self.bench.state.latched = None;
@@ -239,10 +241,4 @@ impl Sim {
         self.seen = compiled.optics.surface_gains(read_m, &compiled.surface, cursor);
         compiled.optics.currents(read_m, &compiled.surface, cursor)
     }
-}
-
-/// Whether the head is where the reference mark is gated: one squared period, centred on the state that latches.
-fn mark_window(params: &Params, x_m: f64) -> bool {
-    let square_m = params.scale.period_m / f64::from(params.factor());
-    (x_m - params.machine.home.mark_at - square_m / 8.0).abs() < square_m / 4.0
 }

@@ -39,7 +39,7 @@ impl Sim {
                 let limit_v = limits.limit_v(fault, receiver.threshold_v, receiver.common_mode_v);
                 let value_v = self.signal_value_v(fault);
                 if trip {
-                    let event = self.bench.state.watch.take(event_of(fault, value_v, limit_v));
+                    let event = self.bench.state.watch.raise(event_of(fault, value_v, limit_v));
                     self.react(event);
                     if event.reaction == Reaction::R3 {
                         // Counts may be missing: what was taken from the mark is not to be trusted.

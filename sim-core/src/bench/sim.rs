@@ -6,7 +6,8 @@ use super::narrator::Narrator;
 use super::reading::Seen;
 use super::samples::Samples;
 use super::state::{BENCH_FORMAT, Bench, State};
-use crate::axis::homing::HomingState;
+use super::zero::ZeroState;
+use crate::axis::homing::{HomeSwitch, HomingState};
 use crate::axis::{AxisCommand, AxisInput, AxisState};
 use crate::chain::alignment::AlignmentState;
 use crate::chain::analog::AnalogState;
@@ -23,11 +24,12 @@ use crate::event::What;
 use crate::fault::Active;
 use crate::monitor::signal::SignalWatch;
 use crate::monitor::{MonitorEvent, Reaction, Watch};
+use crate::num::random::Stream;
 use crate::params::{Params, params_after, params_of};
 use crate::record::{Record, Tap};
 use crate::scene::Scene;
 use crate::setup::Setup;
-use crate::surface::{SurfaceCursor, SurfaceGains, SurfaceMap};
+use crate::surface::{SurfaceCursor, SurfaceGains, SurfaceMap, WindowCursor};
 use crate::upkeep::Upkeep;
 
 /// A bench with everything that it takes to step it.
@@ -40,6 +42,9 @@ pub struct Sim {
     /// What the surface does to the light where the head reads now.
     pub(super) seen: [SurfaceGains; 4],
     pub(super) mark_cursor: MarkCursor,
+    pub(super) code_cursor: WindowCursor,
+    /// Channels at the input at the end of the last step, V.
+    pub(super) at_input_v: [f64; 2],
     pub(super) around: InterferenceStep,
     pub(super) samples: Samples,
     pub(super) record: Record,
@@ -61,6 +66,8 @@ impl Sim {
         let counts = libm::floor(table_m / q) as i64 * params.sign as i64;
         axis.scale_zero = -counts;
         axis.motor_zero -= libm::round(table_m / compiled.axis.servo.motor_count()) as i64;
+        axis.switch = HomeSwitch::with_noise(Stream::named(u64::from(seed), "home switch"));
+        axis.switch.step(&compiled.axis.home, &compiled.axis.switch, table_m, STEP_S);
         axis.homing.state = HomingState::Referenced { switch_to_mark: -compiled.axis.home.switch_at };
         let state = State {
             dirt: SurfaceMap::default(),
@@ -81,10 +88,13 @@ impl Sim {
             square_line: SquareLine::default(),
             loss: LossState::default(),
             signal: SignalWatch::default(),
+            zero: ZeroState::new(u64::from(seed)),
         };
         let bench = Bench { format: BENCH_FORMAT, setup, faults, state };
         let mut sim = Self::with(bench, params, compiled);
         sim.settle();
+        sim.teach_turns();
+        sim.seat_code();
         // On a bench that was just switched on there is nothing to acknowledge.
         let input = sim.axis_input();
         let on = sim.bench.state.axis.command(&sim.compiled.axis, &input, AxisCommand::SwitchOn);
@@ -101,6 +111,8 @@ impl Sim {
             cursor: SurfaceCursor::default(),
             seen: [SurfaceGains::CLEAN; 4],
             mark_cursor: MarkCursor::default(),
+            code_cursor: WindowCursor::default(),
+            at_input_v: [0.0; 2],
             around: InterferenceStep::default(),
             samples: Samples::default(),
             record: Record::default(),
@@ -180,14 +192,19 @@ impl Sim {
         for event in raised {
             self.react(event);
         }
+        self.look_at_zero(&out);
+        if let Some(count) = input.latched {
+            self.mark_passed(count);
+        }
         let way = self.bench.state.axis.advance(&self.compiled.axis);
         let light = self.read_head(start_s, way, tap);
         self.watch_signal();
+        self.read_absolute();
         self.finish(light, tap);
     }
 
     pub(super) fn react(&mut self, event: MonitorEvent) {
-        let warning = event.reaction <= Reaction::R1;
+        let warning = event.reaction == Reaction::R0;
         self.pending.push(What::Monitor { kind: event.kind, value: event.value, limit: event.limit, warning });
         if let Some(stop) = event.reaction.stop() {
             self.bench.state.axis.react(&self.compiled.axis, stop);

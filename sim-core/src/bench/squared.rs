@@ -62,6 +62,7 @@ impl Sim {
                 around.add_lamp_ripple(&mut light, &[self.params.ambient_a; 4]);
             }
             let channels = analog::step_with(&compiled.analog, &mut state.analog, &light, &coefficients, sigma_v);
+            self.at_input_v = [channels.a_v, channels.b_v];
             let x_m = ends_m.0 + (ends_m.1 - ends_m.0) * done;
             let now = Moment { time_s: start_s + STEP_S * done, place_m: way.from + (way.to - way.from) * done };
             let seen = self

@@ -1,6 +1,7 @@
 //! Everything that goes on from step to step, and the bench as one value.
 
 use super::narrator::Narrator;
+use super::zero::ZeroState;
 use crate::axis::AxisState;
 use crate::chain::alignment::AlignmentState;
 use crate::chain::analog::AnalogState;
@@ -69,6 +70,9 @@ pub struct State {
     /// What of it has been told.
     #[serde(default)]
     pub signal: SignalWatch,
+    /// Code, turns and marks.
+    #[serde(default)]
+    pub zero: ZeroState,
 }
 
 /// A bench: what was chosen, what is broken, and where everything stands. Saving, sharing, undoing and resuming all

@@ -150,6 +150,14 @@ pub struct MarkParams {
     pub layout: MarkLayout,
     /// A scratch that passes light like a mark, m; none on a sound scale.
     pub false_mark_m: Option<f64>,
+    /// Share of their signal that dirt on the slits leaves all marks, 0 to 1.
+    #[serde(default = "whole")]
+    pub amplitude: f64,
+}
+
+/// Clean slits.
+fn whole() -> f64 {
+    1.0
 }
 
 impl MarkParams {
@@ -168,6 +176,7 @@ impl MarkParams {
             adjustment_m: 0.0,
             layout,
             false_mark_m: None,
+            amplitude: whole(),
         }
     }
 
@@ -183,6 +192,7 @@ impl MarkParams {
         limits::within("light", self.light, 0.0, 3.0)?;
         limits::within("threshold", self.threshold, 0.05, 0.95)?;
         limits::within("adjustment_m", self.adjustment_m, -2.0 * self.period_m, 2.0 * self.period_m)?;
+        limits::within("amplitude", self.amplitude, 0.0, 1.0)?;
         if let Some(place_m) = self.false_mark_m {
             limits::within("false_mark_m", place_m, -FAR_M, FAR_M)?;
         }

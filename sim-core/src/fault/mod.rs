@@ -9,6 +9,7 @@ mod drive_train;
 mod head;
 mod scale;
 pub mod service;
+mod zero;
 
 use crate::params::Params;
 use serde::{Deserialize, Serialize};
@@ -43,6 +44,12 @@ pub enum FaultId {
     Condensation,
     /// Tape stretched: longer than it says.
     TapeStretch,
+    /// Dirt on the reference marks.
+    MarkDirty,
+    /// A scratch that looks like a reference mark.
+    MarkFalse,
+    /// Dirt on the code track.
+    CodeDirt,
     /// Head set too far off the scale.
     GapWide,
     /// Gap grows along the travel.
@@ -105,10 +112,20 @@ pub enum FaultId {
     ChannelInverted,
     /// A mains voltage between the grounds of machine and control.
     GroundLift,
+    /// Wire of the home switch broken.
+    SwitchWire,
+    /// Wrong bits on the line of an absolute encoder.
+    CodeBits,
+    /// Battery of the motor encoder flat.
+    BatteryFlat,
     /// Guide binds at one place.
     DragSpot,
     /// Gib too tight: friction everywhere.
     GibTight,
+    /// Dog of the home switch moved.
+    DogMoved,
+    /// Home switch worn.
+    SwitchWorn,
     /// Position gain halved.
     KvHalved,
     /// Velocity feed-forward lost.
@@ -183,7 +200,7 @@ pub struct Active {
 }
 
 /// The catalogue, in the order of the enum and of the chain from scale to control.
-pub static TABLE: [Row; 51] = [
+pub static TABLE: [Row; 59] = [
     scale::SMEAR,
     scale::SCRATCH,
     scale::LIFT,
@@ -197,6 +214,9 @@ pub static TABLE: [Row; 51] = [
     scale::LIPS_WORN,
     scale::CONDENSATION,
     scale::STRETCH,
+    zero::MARK_DIRTY,
+    zero::MARK_FALSE,
+    zero::CODE_DIRT,
     head::GAP_WIDE,
     head::GAP_WEDGE,
     head::YAW,
@@ -228,8 +248,13 @@ pub static TABLE: [Row; 51] = [
     cable::CONTACT_POOR,
     cable::CHANNEL_INVERTED,
     cable::GROUND_LIFT,
+    zero::SWITCH_WIRE,
+    zero::CODE_BITS,
+    zero::BATTERY_FLAT,
     drive_train::DRAG_SPOT,
     drive_train::GIB_TIGHT,
+    zero::DOG_MOVED,
+    zero::SWITCH_WORN,
     control::KV_HALVED,
     control::FEED_FORWARD_OFF,
     control::CURRENT_LIMIT_LOW,

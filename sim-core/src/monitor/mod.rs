@@ -3,7 +3,9 @@
 //! A monitor is a pure step from readings to an event, raised once when its condition begins.
 //! [`Watch`] gathers them and keeps the latch: the first fault is the primary one.
 
+pub mod code;
 pub mod following;
+pub mod marks;
 pub mod mismatch;
 pub mod overspeed;
 pub mod runaway;
@@ -42,6 +44,18 @@ pub enum MonitorKind {
     SignalHigh,
     /// The signal is lost: no vector, no level, or one channel stands.
     SignalLost,
+    /// No reference mark where one must be.
+    MarkMissing,
+    /// Two reference marks are not as far apart as they should be.
+    MarkSpacing,
+    /// Zero was found elsewhere than the last time.
+    MarkRepeat,
+    /// The code of the absolute scale cannot be read.
+    CodeRead,
+    /// The multi-turn encoder has forgotten its turns.
+    TurnsLost,
+    /// The battery of the multi-turn encoder is low.
+    BatteryLow,
 }
 
 impl MonitorKind {
@@ -60,6 +74,12 @@ impl MonitorKind {
             Self::SignalLow => "Signal too weak",
             Self::SignalHigh => "Signal too strong",
             Self::SignalLost => "Signal lost",
+            Self::MarkMissing => "Reference mark missing",
+            Self::MarkSpacing => "Distance of reference marks",
+            Self::MarkRepeat => "Zero found elsewhere",
+            Self::CodeRead => "Code cannot be read",
+            Self::TurnsLost => "Turns of the encoder lost",
+            Self::BatteryLow => "Encoder battery low",
         }
     }
 
@@ -119,6 +139,30 @@ impl MonitorKind {
                 "Alarm: signal too strong, {value:.2} V where {limit:.2} V are allowed. Torque off, home again."
             ),
             Self::SignalLost => "Alarm: signal lost. Torque off, home again.".to_owned(),
+            Self::MarkMissing => {
+                format!("{lead}: no reference mark within {:.1} mm. Stop on the path.", value * 1e3)
+            }
+            Self::MarkSpacing if warning => {
+                format!("Warning: the distance of two reference marks is off by {value:.0} counts.")
+            }
+            Self::MarkSpacing => format!(
+                "{lead}: the distance of two reference marks is off by {value:.0} counts, from {limit:.0} on the zero is not believed. Stop on the path, home again."
+            ),
+            Self::MarkRepeat if limit > 2.0 => {
+                format!("{lead}: zero is {value:.0} counts from the one before: another mark was taken.")
+            }
+            Self::MarkRepeat => {
+                format!("{lead}: zero is {value:.0} counts from the one before: counts were lost or the switch moved.")
+            }
+            Self::CodeRead => {
+                format!("{lead}: {value:.0} code words running could not be read. Torque off.")
+            }
+            Self::TurnsLost => format!(
+                "{lead}: the motor encoder has forgotten its turns, its battery has {value:.1} V. Change the battery with the supply on, then home."
+            ),
+            Self::BatteryLow => format!(
+                "{lead}: battery of the motor encoder at {value:.1} V, warns below {limit:.1} V. Change it with the supply on."
+            ),
         }
     }
 }

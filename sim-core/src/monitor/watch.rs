@@ -102,9 +102,9 @@ impl Watch {
         }
     }
 
-    /// Takes the word of a monitor that looks elsewhere, and keeps the latch: the event as it is to be told.
-    pub fn take(&mut self, mut event: MonitorEvent) -> MonitorEvent {
-        if event.reaction >= Reaction::R2 && self.primary.is_none() {
+    /// Takes what a monitor outside the position loop raised: what stops the axis is kept as the primary fault.
+    pub fn raise(&mut self, mut event: MonitorEvent) -> MonitorEvent {
+        if event.reaction >= Reaction::R1 && self.primary.is_none() {
             event.primary = true;
             self.primary = Some(event);
         }

@@ -2,7 +2,10 @@
 
 use super::{Setting, Value};
 use crate::monitor::signal::SignalMonitor;
-use crate::setup::{Counting, Enclosure, Feedback, HeadOutput, LampControl, Sensors, Setup, ShieldBond};
+use crate::setup::{
+    Counting, Enclosure, Feedback, HeadOutput, LampControl, Marks, MotorEncoderKind, Reading, Sensors, Setup,
+    ShieldBond,
+};
 
 impl Setting {
     /// Its value in a set-up.
@@ -87,6 +90,25 @@ impl Setting {
             }
             Setting::ScaleLips => setup.housing.lips_percent,
             Setting::ScalePurgeAir => return word(if setup.housing.purge_air { "on" } else { "off" }),
+            Setting::ScaleMarks => {
+                return word(match setup.scale.marks {
+                    Marks::Single => "single",
+                    Marks::Periodic => "periodic",
+                    Marks::DistanceCoded => "distance-coded",
+                });
+            }
+            Setting::ScaleReading => {
+                return word(match setup.scale.reading {
+                    Reading::Incremental => "incremental",
+                    Reading::Absolute => "absolute",
+                });
+            }
+            Setting::MotorEncoder => {
+                return word(match setup.motor.encoder {
+                    MotorEncoderKind::Incremental => "incremental",
+                    MotorEncoderKind::Multiturn => "multiturn",
+                });
+            }
         })
     }
 
@@ -126,7 +148,10 @@ impl Setting {
             | Setting::LampControl
             | Setting::CableShield
             | Setting::InputCounting
-            | Setting::ServoFeedback => return,
+            | Setting::ServoFeedback
+            | Setting::ScaleMarks
+            | Setting::ScaleReading
+            | Setting::MotorEncoder => return,
         };
         *place = n;
     }
@@ -153,6 +178,13 @@ impl Setting {
             (Setting::ScaleHousing, "enclosed") => setup.housing.enclosure = Enclosure::Enclosed,
             (Setting::ScaleHousing, _) => setup.housing.enclosure = Enclosure::Open,
             (Setting::ScalePurgeAir, word) => setup.housing.purge_air = word == "on",
+            (Setting::ScaleMarks, "periodic") => setup.scale.marks = Marks::Periodic,
+            (Setting::ScaleMarks, "distance-coded") => setup.scale.marks = Marks::DistanceCoded,
+            (Setting::ScaleMarks, _) => setup.scale.marks = Marks::Single,
+            (Setting::ScaleReading, "absolute") => setup.scale.reading = Reading::Absolute,
+            (Setting::ScaleReading, _) => setup.scale.reading = Reading::Incremental,
+            (Setting::MotorEncoder, "multiturn") => setup.motor.encoder = MotorEncoderKind::Multiturn,
+            (Setting::MotorEncoder, _) => setup.motor.encoder = MotorEncoderKind::Incremental,
             _ => {}
         }
     }

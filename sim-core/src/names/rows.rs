@@ -11,7 +11,7 @@ const fn row(setting: Setting, name: &'static str, label: &'static str, unit: &'
 }
 
 /// All settings, in the order of the enum.
-pub const ROWS: [Row; 35] = [
+pub const ROWS: [Row; 38] = [
     row(Setting::HeadGap, "head.gap_um", "Gap at machine zero", "um", number(0.0, 4000.0, 10.0)),
     row(Setting::HeadWedge, "head.wedge_um_per_m", "Gap growth along the travel", "um/m", number(-500.0, 6000.0, 10.0)),
     row(Setting::HeadTilt, "head.tilt_mrad", "Tilt", "mrad", number(-200.0, 200.0, 1.0)),
@@ -71,4 +71,13 @@ pub const ROWS: [Row; 35] = [
     row(Setting::ScaleLips, "scale.lips_percent", "Condition of the housing's lips", "%", number(0.0, 100.0, 1.0)),
     row(Setting::ScalePurgeAir, "scale.purge_air", "Purge air of the housing", "", Kind::Words(&["on", "off"])),
     row(Setting::MonitorSignal, "monitor.signal", "Loss of signal", "", Kind::Words(&["off", "log", "trip"])),
+    row(
+        Setting::ScaleMarks,
+        "scale.marks",
+        "Reference marks",
+        "",
+        Kind::Words(&["single", "periodic", "distance-coded"]),
+    ),
+    row(Setting::ScaleReading, "scale.reading", "Scale reading", "", Kind::Words(&["incremental", "absolute"])),
+    row(Setting::MotorEncoder, "motor.encoder", "Motor encoder", "", Kind::Words(&["incremental", "multiturn"])),
 ];

@@ -153,6 +153,7 @@ impl Lab {
                 | Command::Home
                 | Command::Acknowledge
                 | Command::Drive(_)
+                | Command::PowerCycle(_)
         );
         if moves {
             self.waiting.clear();

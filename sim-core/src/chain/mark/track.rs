@@ -75,7 +75,7 @@ impl MarkTrack {
         track.gains = (0..track.count())
             .map(|number| {
                 let middle_m = track.place_m(number) + track.centre_m;
-                surface.mean(middle_m - length_m / 2.0, middle_m + length_m / 2.0, &mut cursor).ac
+                params.amplitude * surface.mean(middle_m - length_m / 2.0, middle_m + length_m / 2.0, &mut cursor).ac
             })
             .collect();
         Ok(track)
@@ -178,6 +178,16 @@ impl MarkTrack {
         near && self.signal(x_m) > self.level
     }
 
+    /// Whether a mark is seen inside its gate: the one squared period of `square_m` that stands at
+    /// the beginning of each signal period of the lines, taken half its length wide around the
+    /// state that latches. Marks sit on whole signal periods, and what is seen of one reaches no
+    /// second gate (see [`super::MarkParams::tolerance_m`]), so this holds for every layout.
+    #[inline]
+    #[must_use]
+    pub fn gated(&self, x_m: f64, square_m: f64, cursor: &mut MarkCursor) -> bool {
+        self.seen(x_m, cursor) && in_gate(x_m, nearest(x_m / self.period_m) * self.period_m, square_m)
+    }
+
     /// The stretch around a place where the same mark is nearest.
     fn around(&self, x_m: f64) -> MarkCursor {
         let here = self.nearest(x_m - self.centre_m);
@@ -196,4 +206,10 @@ impl MarkTrack {
         };
         MarkCursor { low_m, high_m, middle_m }
     }
+}
+
+/// Whether a place is in the gate of a period that begins at `at_m`.
+#[inline]
+fn in_gate(x_m: f64, at_m: f64, square_m: f64) -> bool {
+    (x_m - at_m - square_m / 8.0).abs() < square_m / 4.0
 }
