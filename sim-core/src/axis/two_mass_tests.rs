@@ -225,7 +225,8 @@ fn a_stiff_drive_is_the_rigid_plant() {
         two.step(&p, Some(wanted), NO_BRAKE, 5e-6);
         one.step(&p.body, Some(wanted), 5e-6);
     }
-    assert!((two.x - one.x).abs() < 10e-6, "{} {}", two.x, one.x);
+    // Over 100 mm; breaking loose takes some tens of microseconds longer through the spring.
+    assert!((two.x - one.x).abs() < 30e-6, "{} {}", two.x, one.x);
     near(two.v, one.v, 0.02);
 }
 
