@@ -3,8 +3,12 @@
 //! A monitor is a pure step from readings to an event, raised once when its condition begins.
 //! [`Watch`] gathers them and keeps the latch: the first fault is the primary one.
 
+pub mod brake_watch;
+pub mod bus_low;
 pub mod following;
 pub mod mismatch;
+pub mod motor_hot;
+pub mod overload;
 pub mod overspeed;
 pub mod runaway;
 mod watch;
@@ -35,6 +39,16 @@ pub enum MonitorKind {
     Runaway,
     /// The path was stopped ahead of a soft limit.
     SoftLimit,
+    /// More current for longer than the motor stands.
+    Overload,
+    /// The winding is too warm.
+    MotorHot,
+    /// The bus voltage is too low.
+    BusLow,
+    /// The axis moves though its brake is closed.
+    BrakeSlip,
+    /// The brake holds though it is released.
+    BrakeStuck,
 }
 
 impl MonitorKind {
@@ -50,10 +64,15 @@ impl MonitorKind {
             Self::Runaway => "Runaway",
             Self::SoftLimit => "Soft limit",
             Self::FeedbackMismatch => "Scale and motor encoder disagree",
+            Self::Overload => "Overload",
+            Self::MotorHot => "Motor winding warm",
+            Self::BusLow => "Bus voltage low",
+            Self::BrakeSlip => "Brake slips",
+            Self::BrakeStuck => "Brake does not let go",
         }
     }
 
-    /// What it says, with the value that it judged and its limit (m or m/s).
+    /// What it says, with the value that it judged and its limit (SI, C for temperatures).
     #[must_use]
     pub fn words(self, value: f64, limit: f64, warning: bool) -> String {
         let lead = if warning { "Warning" } else { "Alarm" };
@@ -96,6 +115,24 @@ impl MonitorKind {
                 limit * 1e3
             ),
             Self::SoftLimit => "The path was stopped ahead of the soft limit.".to_owned(),
+            Self::Overload if warning => {
+                format!("Warning: overload, {:.0} % used, warns at {:.0} %.", value * 100.0, limit * 100.0)
+            }
+            Self::Overload => format!("Alarm: overload, {:.0} % used. Controlled stop.", value * 100.0),
+            Self::MotorHot if warning => format!("Warning: motor winding at {value:.0} C, warns at {limit:.0} C."),
+            Self::MotorHot => format!("Alarm: motor winding at {value:.0} C, past {limit:.0} C. Controlled stop."),
+            Self::BusLow => {
+                format!("{lead}: bus voltage {value:.0} V where at least {limit:.0} V are wanted. Controlled stop.")
+            }
+            Self::BrakeSlip => format!(
+                "{lead}: the axis moved {:.2} mm though its brake is closed, {:.2} mm are allowed. \
+                 Support the load before anything else.",
+                value * 1e3,
+                limit * 1e3
+            ),
+            Self::BrakeStuck => {
+                format!("{lead}: {value:.1} A at low speed where {limit:.1} A are allowed; brake. Controlled stop.")
+            }
         }
     }
 }
@@ -133,9 +170,9 @@ pub struct MonitorEvent {
     pub kind: MonitorKind,
     /// How the axis answers.
     pub reaction: Reaction,
-    /// What was seen, m or m/s.
+    /// What was seen, m or m/s; a share (overload), C, V or A for the kinds that say so.
     pub value: f64,
-    /// What is allowed, m or m/s.
+    /// What is allowed, in the same unit.
     pub limit: f64,
     /// First fault since the last reset; false for notes and for what follows.
     pub primary: bool,
