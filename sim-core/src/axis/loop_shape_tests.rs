@@ -79,11 +79,29 @@ fn margins_of_every_preset() {
         let l = LoopShape::from_spec(&id.spec());
         let v = margins(|w| l.velocity_open(w));
         let p = margins(|w| l.position_open(w));
-        println!("{id:?} {v:?} {p:?}");
         let gain = v.gain.unwrap();
         assert!((gain.0 - gain_db).abs() < 0.06 && (gain.1 - gain_hz).abs() < 0.6, "{id:?} {gain:?}");
         assert!((v.phase.unwrap().0 - phase).abs() < 0.06, "{id:?} {v:?}");
         assert!((v.first_phase.unwrap().0 - first).abs() < 0.06, "{id:?} {v:?}");
         assert!((p.phase.unwrap().0 - position).abs() < 0.06, "{id:?} {p:?}");
+    }
+}
+
+// Source: catalogue of faults, velocity gain at which each machine hums: its gain margin as a factor.
+#[test]
+fn gain_that_makes_each_machine_hum() {
+    for (id, factor) in [
+        (MachineId::RouterGantryZ, 2.7),
+        (MachineId::RotaryTable, 3.1),
+        (MachineId::MillX, 4.9),
+        (MachineId::RouterGantryX, 6.8),
+    ] {
+        let l = LoopShape::from_spec(&id.spec());
+        let (db, _) = margins(|w| l.velocity_open(w)).gain.unwrap();
+        assert!((libm::pow(10.0, db / 20.0) - factor).abs() < 0.06, "{id:?} {db}");
+        // Raised by that factor nothing is left.
+        let raised = LoopShape { kp: l.kp * libm::pow(10.0, db / 20.0), ..l };
+        let left = margins(|w| raised.velocity_open(w));
+        assert!(left.phase.unwrap().0.abs() < 0.5, "{id:?} {left:?}");
     }
 }

@@ -134,7 +134,7 @@ mod tests {
         (0..ticks).map(|_| phase.tick(p, wish, DT)).collect()
     }
 
-    // Source: order of 2.11 (common practice for hanging axes), by hand for the mill's head.
+    // Source: common practice for hanging axes, by hand for the mill's head.
     #[test]
     fn torque_comes_before_the_brake_opens_and_goes_after_it_holds() {
         let p = SequenceParams::from_spec(MachineId::MillZ.spec().brake.as_ref());

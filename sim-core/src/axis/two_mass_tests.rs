@@ -153,7 +153,6 @@ fn axis_v37_drop_of_the_hanging_head() {
         drop(MachineId::MillZ, false, weak(0.5)),
         drop(MachineId::MillZ, false, weak(0.2)),
     ];
-    println!("{d:?}");
     for (d, expected) in d.into_iter().zip([1.65e-3, 0.097e-3, 2.03e-3, 6.79e-3]) {
         near(d, expected, 0.03);
     }
@@ -169,7 +168,6 @@ fn axis_v62_drop_with_a_slow_brake() {
         drop(MachineId::MillZ, false, slow),
         drop(MachineId::RouterGantryZ, false, slow),
     ];
-    println!("{d:?}");
     for (d, expected) in d.into_iter().zip([0.51e-3, 1.89e-3, 37.4e-3, 129e-3]) {
         near(d, expected, 0.04);
     }

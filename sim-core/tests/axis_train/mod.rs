@@ -99,6 +99,35 @@ impl Train {
         }
     }
 
+    /// True place of what the loop is closed on, m.
+    pub fn loop_place(&self) -> f64 {
+        match self.feedback {
+            FeedbackSource::Scale => self.s.x,
+            FeedbackSource::Motor => self.s.theta * self.p.body.ratio,
+        }
+    }
+
+    /// True speed of what the loop is closed on, m/s.
+    pub fn loop_speed(&self) -> f64 {
+        match self.feedback {
+            FeedbackSource::Scale => self.s.v,
+            FeedbackSource::Motor => self.s.omega * self.p.body.ratio,
+        }
+    }
+
+    /// Counts so fine that they do not matter; begins anew at rest at 0.
+    pub fn fine_counts(&mut self) {
+        self.q *= 1e-4;
+        self.spec.motor.encoder_lines = 100_000_000;
+        self.servo_p.encoder_lines = self.spec.motor.encoder_lines;
+        self.s = TwoMass::at_rest(&self.p, 0.0);
+        self.encoder = MotorEncoder::at(self.s.theta, self.spec.motor.encoder_lines);
+        self.servo = Servo::at_rest(&self.encoder);
+        self.servo.close_at(0.0);
+        self.motion = Motion::at_rest(0.0);
+        (self.motor_zero, self.lost, self.steps) = (self.encoder.count, 0.0, 0);
+    }
+
     pub fn command(&mut self, command: MotionCommand) {
         self.motion.command(command, &self.limits).unwrap();
     }
