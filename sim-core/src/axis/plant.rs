@@ -74,7 +74,8 @@ pub struct PlantParams {
 }
 
 impl PlantParams {
-    /// The healthy plant of a machine.
+    /// The healthy plant of a machine, without weight: a hanging axis without its brake would fall. Who steps the brake
+    /// too puts `m.mechanics.hanging_n()` into `outside_n`, as the two-mass plant does.
     #[must_use]
     pub fn from_spec(m: &MachineSpec) -> Self {
         let r = m.mechanics.ratio;
