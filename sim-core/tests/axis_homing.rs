@@ -4,13 +4,16 @@ mod axis_rig;
 
 use axis_rig::Rig;
 use sim_core::axis::machine::MachineId::{self, MillX};
+use sim_core::axis::machine::ReferenceScheme;
 use sim_core::axis::motion::MotionCommand;
 use sim_core::axis::{AxisCommand, AxisError, DriveMode};
 use sim_core::monitor::MonitorKind;
 
 #[test]
 fn homing_finds_the_mark_from_anywhere() {
-    for id in MachineId::ALL {
+    // Machines with a switch; an absolute encoder needs no search and a mark on the turn has none to begin at.
+    let none = |id: &MachineId| matches!(id.spec().reference, ReferenceScheme::Absolute | ReferenceScheme::MarkPerTurn);
+    for id in MachineId::ALL.into_iter().filter(|id| !none(id)) {
         for start in [0.12, 0.0003, -0.009, -0.015] {
             let mut rig = Rig::cold(id, start);
             rig.order(AxisCommand::SwitchOn);

@@ -102,7 +102,8 @@ proptest! {
     #[test]
     fn every_stop_ends_at_rest(id in prop::sample::select(MachineId::ALL.to_vec()), v in -0.2f64..0.2, which in 0u8..3) {
         let mut rig = Rig::ready(id, 0.25);
-        rig.jog(v);
+        let most = rig.p.limits.speed;
+        rig.jog(v.clamp(-most, most));
         rig.run(0.3);
         let stop = [StopKind::OnPath, StopKind::Controlled, StopKind::TorqueOff][usize::from(which)];
         rig.s.react(&rig.p, stop);

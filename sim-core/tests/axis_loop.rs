@@ -259,7 +259,8 @@ fn axis_v45_a_patch_shorter_than_the_band_passes_without_a_trip() {
     // It passes half the band, so there is a warning, and no more than that.
     assert!(rig.watch.primary.is_none() && rig.s.mode == DriveMode::Moving);
     near(peak_v, 0.373, 0.03);
-    // The rigid loop has no overshoot: poles -15.7, -41 +-37i, zero -25 1/s (worked out by hand).
+    // The rigid loop has no overshoot: poles -15.7, -41 +-37i, zero -25 1/s (worked out by hand). The row's peak of 2.33 mm
+    // is e - e_exp of a model read one position tick late, which adds v Tp = 0.33 mm (see axis_two_mass.rs).
     near(peak_e, 2.0e-3, 0.01);
     near(rig.s.plant.x - rig.now.x_scale - before, 2.0e-3, 0.03);
 }
@@ -311,10 +312,10 @@ fn axis_v58_tight_place() {
     near(i, 12.0, 1e-3);
     assert_eq!(rig.first_fault().1, MonitorKind::FollowingMoving);
     assert!(rig.s.plant.x < 0.3 && rig.s.plant.v == 0.0);
-    // The row's 1.46 mm of e - e_exp belongs to the two-mass plant; the rigid one shows less.
+    // The row's 1.46 mm of e - e_exp was read off a model one position tick late, which adds v Tp (see axis_two_mass.rs).
     let (i, _, d, rig) = over_a_tight_place(RouterGantryX, 1.0 / 3.0, 0.3);
     near(i, 10.7, 0.05);
-    assert!(d > 0.9e-3 && d < 1.46e-3, "{d}");
+    near(d + rig.p.servo.position_period / 3.0, 1.46e-3, 0.05);
     assert!(rig.watch.primary.is_none());
 }
 

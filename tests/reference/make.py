@@ -7,7 +7,7 @@ from importlib import import_module
 # Modules whose make() writes one table or more.
 MODULES = [
     "presets", "propagation", "one_distance", "blur", "talbot", "yaw", "head",
-    "noise", "crossings", "pole", "quadrature", "ellipse", "wiring",
+    "noise", "crossings", "pole", "quadrature", "ellipse", "wiring", "axis",
 ]  # fmt: skip
 
 if __name__ == "__main__":

@@ -21,12 +21,14 @@ def cell(value):
     return "0" if abs(value) < 5e-12 else f"{float(value):.10g}"
 
 
-def write(script, name, about, columns, rows):
+def write(script, name, about, columns, rows, also=()):
     """Writes `tables/NAME.csv`. `script` is the module that makes it; `about` says what the table holds: columns, units,
-    method, one comment line each."""
+    method, one comment line each; `also` are further libraries that made it."""
+    libraries = [numpy, scipy, *also]
+    versions = ", ".join(f"{library.__name__} {library.__version__}" for library in libraries)
     lines = [
         f"# Made by: python tests/reference/make.py {script}",
-        f"# With: Python {platform.python_version()}, numpy {numpy.__version__}, scipy {scipy.__version__}",
+        f"# With: Python {platform.python_version()}, {versions}",
     ]
     lines += [f"# {line}" if line else "#" for line in about.strip().splitlines()]
     lines.append(",".join(columns))

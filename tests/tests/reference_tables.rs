@@ -30,7 +30,13 @@ fn every_table_says_how_it_was_made() -> Result<()> {
         let command = head.first().copied().unwrap_or_default();
         let module = command.strip_prefix("# Made by: python tests/reference/make.py ").unwrap_or_default();
         assert!(scripts().join(format!("{module}.py")).is_file(), "{name} does not name its script: {command}");
-        for library in &libraries {
+        let source = std::fs::read_to_string(scripts().join(format!("{module}.py")))?;
+        // numpy and scipy write every table; another library stands in those that it made.
+        let used = |l: &&String| {
+            let import = format!("import {}", l.split(' ').next().unwrap_or_default());
+            ["numpy ", "scipy "].iter().any(|always| l.starts_with(always)) || source.contains(&import)
+        };
+        for library in libraries.iter().filter(used) {
             assert!(head.get(1).is_some_and(|l| l.contains(library.as_str())), "{name} was not made with {library}");
         }
         assert!(head.len() > 2, "{name} does not say what it holds");

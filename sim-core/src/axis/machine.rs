@@ -5,7 +5,10 @@
 //! pressed below -10 mm and the hard stops stand 30 mm outside the travel.
 
 mod mill_x;
+mod mill_z;
+pub mod rotary_table;
 mod router_gantry_x;
+mod router_gantry_z;
 mod teaching_rail;
 
 use serde::{Deserialize, Serialize};
@@ -23,11 +26,18 @@ pub enum MachineId {
     RouterGantryX,
     /// Table of the small mill: screw, 0.5 m.
     MillX,
+    /// Hanging head of the small mill: screw, 0.35 m, brake.
+    MillZ,
+    /// Spindle lift of the router gantry: screw, 0.45 m, brake, absolute motor encoder, no scale.
+    RouterGantryZ,
+    /// Rotary table: worm, ring encoder on the table, clamp. Works in arc length, 1 mm is 1 degree.
+    RotaryTable,
 }
 
 impl MachineId {
     /// Every machine.
-    pub const ALL: [Self; 3] = [Self::TeachingRail, Self::RouterGantryX, Self::MillX];
+    pub const ALL: [Self; 6] =
+        [Self::TeachingRail, Self::RouterGantryX, Self::MillX, Self::MillZ, Self::RouterGantryZ, Self::RotaryTable];
 
     /// The healthy, commissioned machine.
     #[must_use]
@@ -36,6 +46,9 @@ impl MachineId {
             Self::TeachingRail => teaching_rail::spec(),
             Self::RouterGantryX => router_gantry_x::spec(),
             Self::MillX => mill_x::spec(),
+            Self::MillZ => mill_z::spec(),
+            Self::RouterGantryZ => router_gantry_z::spec(),
+            Self::RotaryTable => rotary_table::spec(),
         }
     }
 }
@@ -77,6 +90,57 @@ pub struct MachineSpec {
     pub home: HomeSpec,
     /// Following monitor.
     pub following: FollowingSpec,
+    /// Holding brake or clamp, if it has one.
+    pub brake: Option<BrakeSpec>,
+    /// What the machine carries to find its zero.
+    pub reference: ReferenceScheme,
+    /// Turns for ever: no stops, no end of travel; `travel` is one turn.
+    pub endless: bool,
+}
+
+/// Which side of the drive a brake holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum BrakeSide {
+    /// The motor's shaft: a torque, N m.
+    Motor,
+    /// The table: a force, N.
+    Table,
+}
+
+/// Holding brake or clamp.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct BrakeSpec {
+    /// Where it sits.
+    pub side: BrakeSide,
+    /// What it holds `T_B`, N m at the motor or N at the table.
+    pub holding: f64,
+    /// Closing delay `t_B`, s, 0.02..0.15.
+    pub close_delay: f64,
+    /// Opening delay, s, 0.05..0.15.
+    pub open_delay: f64,
+}
+
+/// What a machine carries to find its zero.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", tag = "reference")]
+pub enum ReferenceScheme {
+    /// Switch at the negative end and marks this far apart, m; the first one after the switch counts.
+    SwitchAndMark {
+        /// Distance of the marks, m.
+        mark_spacing: f64,
+    },
+    /// Distance-coded marks: every second one fixed, the others shifted by a growing step.
+    DistanceCoded {
+        /// Distance of the fixed marks `G`, m.
+        spacing: f64,
+        /// Step `D`, whole signal periods, m.
+        step: f64,
+    },
+    /// The encoder knows its place at switch-on.
+    Absolute,
+    /// One mark on the turn, no switch: run on until it comes.
+    MarkPerTurn,
 }
 
 /// Masses, guides, stops.
@@ -112,13 +176,35 @@ pub struct MechanicsSpec {
     pub stop_stiffness: f64,
     /// End-stop damping `c_e`, N s/m, 3e3..1e4.
     pub stop_damping: f64,
+    /// Angle to the horizontal `gamma`, rad: 0 lying, pi/2 hanging.
+    pub incline: f64,
+    /// Counterbalance `F_cb`, N, upwards, 0..0.9 of the weight.
+    pub counterbalance_n: f64,
 }
+
+/// Standard acceleration of free fall, m/s^2 (exact by definition).
+pub const FREE_FALL: f64 = 9.80665;
 
 impl MechanicsSpec {
     /// Mass of the whole axis as one rigid body seen at the table, kg: `M + J/r^2`.
     #[must_use]
     pub fn rigid_mass(&self) -> f64 {
         self.table_mass + self.inertia / (self.ratio * self.ratio)
+    }
+
+    /// Weight and counterbalance together on the table, N, negative is down: `F_cb - M g sin(gamma)`.
+    #[must_use]
+    pub fn hanging_n(&self) -> f64 {
+        if self.incline == 0.0 {
+            return 0.0;
+        }
+        self.counterbalance_n - self.table_mass * FREE_FALL * libm::sin(self.incline)
+    }
+
+    /// Torque that holds the table against its weight, N m at the motor.
+    #[must_use]
+    pub fn holding_torque(&self) -> f64 {
+        -self.hanging_n() * self.ratio
     }
 
     /// Inertia of the whole axis seen at the motor, kg m^2: `J + M r^2`.

@@ -8,16 +8,24 @@
 //! The axis coordinate is the machine's: 0 is the reference mark. The control does not know it
 //! before homing; until then its readings count from where it was switched on.
 
+pub mod brake;
+pub mod bus;
 pub mod friction;
+pub mod heat;
 pub mod homing;
+pub mod loop_shape;
 pub mod machine;
 pub mod motion;
 pub mod motor_encoder;
 mod orders;
 pub mod plant;
+pub mod presliding;
 pub mod profile;
+pub mod screw;
+pub mod sequence;
 pub mod servo;
 mod state;
+pub mod two_mass;
 pub mod velocity;
 
 pub use state::AxisState;

@@ -2,7 +2,7 @@
 //!
 //! The whole axis is one body at the table, `Mt = M + J/r^2`: x = r theta. Semi-implicit Euler:
 //! the speed first, then the place with the new speed, so inside a step motion is a straight line.
-//! Left out for now: drive stiffness, backlash, weight, heat.
+//! Drive stiffness, backlash and what hangs on them are in `two_mass`, heat in `heat`.
 
 use serde::{Deserialize, Serialize};
 
@@ -74,7 +74,8 @@ pub struct PlantParams {
 }
 
 impl PlantParams {
-    /// The healthy plant of a machine.
+    /// The healthy plant of a machine, without weight: a hanging axis without its brake would fall. Who steps the brake
+    /// too puts `m.mechanics.hanging_n()` into `outside_n`, as the two-mass plant does.
     #[must_use]
     pub fn from_spec(m: &MachineSpec) -> Self {
         let r = m.mechanics.ratio;
@@ -130,6 +131,15 @@ impl PlantParams {
         self.peak_current.min((left / self.resistance).max(0.0))
     }
 
+    /// Current after `h` s, A, at motor speed `omega` rad/s: towards the wanted one within its limits, with the lag of
+    /// the current loop; none with the drive off.
+    #[must_use]
+    pub fn current_after(&self, current: f64, wanted: Option<f64>, omega: f64, h: f64) -> f64 {
+        let Some(wanted) = wanted else { return 0.0 };
+        let limit = self.current_limit(wanted, omega);
+        current + (wanted.clamp(-limit, limit) - current) * (1.0 - libm::exp(-h / self.current_lag))
+    }
+
     /// Dynamic braking as a viscous coefficient at the table, N s/m:
     /// `k_db/(1 + (omega/omega_pk)^2)/r^2`, `k_db = kt ke/R`, `omega_pk = R/(p L)`.
     #[must_use]
@@ -167,19 +177,10 @@ impl Plant {
     /// Goes on by `h` s with the wanted current in A, or with the drive off (`None`).
     pub fn step(&mut self, p: &PlantParams, wanted: Option<f64>, h: f64) {
         let mut viscous = p.viscous;
-        match wanted {
-            Some(current) => {
-                let limit = p.current_limit(current, self.v / p.ratio);
-                let target = current.clamp(-limit, limit);
-                self.current += (target - self.current) * (1.0 - libm::exp(-h / p.current_lag));
-            }
-            None => {
-                self.current = 0.0;
-                if p.dynamic_braking {
-                    viscous += p.braking_viscous(self.v);
-                }
-            }
+        if wanted.is_none() && p.dynamic_braking {
+            viscous += p.braking_viscous(self.v);
         }
+        self.current = p.current_after(self.current, wanted, self.v / p.ratio, h);
         let torque = p.torque_constant * p.commutation * self.current;
         let force = torque / p.ratio + p.outside_n + p.stop_n(self.x, self.v);
         let body = FrictionStep { mass_kg: p.mass_kg, viscous, dry_n: p.dry_n(self.x, self.v), h };

@@ -121,6 +121,18 @@ impl Servo {
         *self = Self { estimate: self.estimate, model_x: x_ref, ..Self::at_rest(&MotorEncoder::default()) };
     }
 
+    /// Puts a holding torque, N m, into the integral before the brake opens, so that a hanging axis does not sag.
+    pub fn preload(&mut self, p: &ServoParams, torque_nm: f64) {
+        let limit = p.torque_constant * p.peak_current;
+        self.integral = torque_nm.clamp(-limit, limit);
+    }
+
+    /// Torque the integral holds now, N m: what a hanging axis needs at its next start.
+    #[must_use]
+    pub fn holding_torque(&self) -> f64 {
+        self.integral
+    }
+
     /// Estimated table speed by the motor encoder, m/s.
     #[must_use]
     pub fn speed(&self, p: &ServoParams) -> f64 {

@@ -7,6 +7,7 @@ pub mod conductor;
 pub mod count_limits;
 pub mod counter;
 pub mod distance_code;
+pub mod edge_filter;
 pub mod interference;
 pub mod interpolate;
 pub mod lamp;

@@ -5,6 +5,7 @@ pub mod edges;
 pub mod figure;
 #[cfg(test)]
 mod fixture;
+pub mod iso_230_2;
 #[cfg(test)]
 mod laws;
 pub mod levels;

@@ -46,7 +46,9 @@ impl Rig {
         let q = match id {
             MachineId::TeachingRail => 0.25e-3,
             MachineId::RouterGantryX => 2e-6,
-            MachineId::MillX => 1e-6,
+            MachineId::MillX | MachineId::MillZ => 1e-6,
+            MachineId::RouterGantryZ => 5e-6,
+            MachineId::RotaryTable => 0.1e-6,
         };
         let p = AxisParams::from_spec(&spec, q);
         let s = AxisState::at_rest(&p, x, nearest(x, q));

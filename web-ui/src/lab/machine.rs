@@ -39,7 +39,9 @@ impl Lab {
             count_m: params.metres_per_count(),
             speed_mps: shown.speed_mps,
             drive: match self.sim.bench().setup.machine() {
-                MachineId::MillX => DriveDrawing::Screw,
+                MachineId::MillX | MachineId::MillZ | MachineId::RouterGantryZ | MachineId::RotaryTable => {
+                    DriveDrawing::Screw
+                }
                 MachineId::TeachingRail | MachineId::RouterGantryX => DriveDrawing::Rack,
             },
             dirt: self.dirt(),

@@ -4,6 +4,7 @@ use core::f64::consts::PI;
 
 use super::{
     ControlSpec, FeedbackSource, FollowingSpec, FollowingStyle, HomeSpec, MachineSpec, MechanicsSpec, MotorSpec,
+    ReferenceScheme,
 };
 use crate::axis::friction::StribeckParams;
 use crate::axis::profile::MotionLimits;
@@ -27,6 +28,8 @@ pub(super) fn spec() -> MachineSpec {
             stop_high: 0.530,
             stop_stiffness: 1e7,
             stop_damping: 9000.0,
+            incline: 0.0,
+            counterbalance_n: 0.0,
         },
         motor: MotorSpec {
             torque_constant: 0.6,
@@ -65,5 +68,8 @@ pub(super) fn spec() -> MachineSpec {
             still_band: 0.1e-3,
             mismatch: 0.1e-3,
         },
+        brake: None,
+        reference: ReferenceScheme::SwitchAndMark { mark_spacing: 20e-3 },
+        endless: false,
     }
 }

@@ -2,6 +2,7 @@
 
 use super::{
     ControlSpec, FeedbackSource, FollowingSpec, FollowingStyle, HomeSpec, MachineSpec, MechanicsSpec, MotorSpec,
+    ReferenceScheme,
 };
 use crate::axis::friction::StribeckParams;
 use crate::axis::profile::MotionLimits;
@@ -25,6 +26,8 @@ pub(super) fn spec() -> MachineSpec {
             stop_high: 3.230,
             stop_stiffness: 2e6,
             stop_damping: 6000.0,
+            incline: 0.0,
+            counterbalance_n: 0.0,
         },
         motor: MotorSpec {
             torque_constant: 0.7,
@@ -63,5 +66,8 @@ pub(super) fn spec() -> MachineSpec {
             still_band: 0.5e-3,
             mismatch: 0.3e-3,
         },
+        brake: None,
+        reference: ReferenceScheme::DistanceCoded { spacing: 20e-3, step: 40e-6 },
+        endless: false,
     }
 }

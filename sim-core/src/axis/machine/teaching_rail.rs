@@ -2,6 +2,7 @@
 
 use super::{
     ControlSpec, FeedbackSource, FollowingSpec, FollowingStyle, HomeSpec, MachineSpec, MechanicsSpec, MotorSpec,
+    ReferenceScheme,
 };
 use crate::axis::friction::StribeckParams;
 use crate::axis::profile::MotionLimits;
@@ -25,6 +26,8 @@ pub(super) fn spec() -> MachineSpec {
             stop_high: 0.630,
             stop_stiffness: 1.0e6,
             stop_damping: 3000.0,
+            incline: 0.0,
+            counterbalance_n: 0.0,
         },
         motor: MotorSpec {
             torque_constant: 0.3,
@@ -63,5 +66,8 @@ pub(super) fn spec() -> MachineSpec {
             still_band: 1.0e-3,
             mismatch: 1.0e-3,
         },
+        brake: None,
+        reference: ReferenceScheme::SwitchAndMark { mark_spacing: 0.6 },
+        endless: false,
     }
 }
