@@ -3,12 +3,9 @@
 //! A monitor is a pure step from readings to an event, raised once when its condition begins.
 //! [`Watch`] gathers them and keeps the latch: the first fault is the primary one.
 
-<<<<<<< HEAD
-pub mod code;
-=======
 pub mod brake_watch;
 pub mod bus_low;
->>>>>>> w-axis
+pub mod code;
 pub mod following;
 pub mod marks;
 pub mod mismatch;
@@ -45,7 +42,6 @@ pub enum MonitorKind {
     Runaway,
     /// The path was stopped ahead of a soft limit.
     SoftLimit,
-<<<<<<< HEAD
     /// The vector of A and B is too short.
     SignalLow,
     /// The vector of A and B is too long.
@@ -64,7 +60,6 @@ pub enum MonitorKind {
     TurnsLost,
     /// The battery of the multi-turn encoder is low.
     BatteryLow,
-=======
     /// More current for longer than the motor stands.
     Overload,
     /// The winding is too warm.
@@ -75,7 +70,6 @@ pub enum MonitorKind {
     BrakeSlip,
     /// The brake holds though it is released.
     BrakeStuck,
->>>>>>> w-axis
 }
 
 impl MonitorKind {
@@ -91,7 +85,6 @@ impl MonitorKind {
             Self::Runaway => "Runaway",
             Self::SoftLimit => "Soft limit",
             Self::FeedbackMismatch => "Scale and motor encoder disagree",
-<<<<<<< HEAD
             Self::SignalLow => "Signal too weak",
             Self::SignalHigh => "Signal too strong",
             Self::SignalLost => "Signal lost",
@@ -101,11 +94,6 @@ impl MonitorKind {
             Self::CodeRead => "Code cannot be read",
             Self::TurnsLost => "Turns of the encoder lost",
             Self::BatteryLow => "Encoder battery low",
-        }
-    }
-
-    /// What it says, with the value that it judged and its limit (m, m/s or V).
-=======
             Self::Overload => "Overload",
             Self::MotorHot => "Motor winding warm",
             Self::BusLow => "Bus voltage low",
@@ -115,7 +103,6 @@ impl MonitorKind {
     }
 
     /// What it says, with the value that it judged and its limit (SI, C for temperatures).
->>>>>>> w-axis
     #[must_use]
     pub fn words(self, value: f64, limit: f64, warning: bool) -> String {
         let lead = if warning { "Warning" } else { "Alarm" };
@@ -158,7 +145,6 @@ impl MonitorKind {
                 limit * 1e3
             ),
             Self::SoftLimit => "The path was stopped ahead of the soft limit.".to_owned(),
-<<<<<<< HEAD
             Self::SignalLow if warning => {
                 format!("Warning: the signal is getting weak, {value:.2} V, warns below {limit:.2} V.")
             }
@@ -196,7 +182,6 @@ impl MonitorKind {
             Self::BatteryLow => format!(
                 "{lead}: battery of the motor encoder at {value:.1} V, warns below {limit:.1} V. Change it with the supply on."
             ),
-=======
             Self::Overload if warning => {
                 format!("Warning: overload, {:.0} % used, warns at {:.0} %.", value * 100.0, limit * 100.0)
             }
@@ -215,7 +200,6 @@ impl MonitorKind {
             Self::BrakeStuck => {
                 format!("{lead}: {value:.1} A at low speed where {limit:.1} A are allowed; brake. Controlled stop.")
             }
->>>>>>> w-axis
         }
     }
 }
@@ -253,15 +237,9 @@ pub struct MonitorEvent {
     pub kind: MonitorKind,
     /// How the axis answers.
     pub reaction: Reaction,
-<<<<<<< HEAD
-    /// What was seen, m, m/s or V.
-    pub value: f64,
-    /// What is allowed, m, m/s or V.
-=======
     /// What was seen, m or m/s; a share (overload), C, V or A for the kinds that say so.
     pub value: f64,
     /// What is allowed, in the same unit.
->>>>>>> w-axis
     pub limit: f64,
     /// First fault since the last reset; false for notes and for what follows.
     pub primary: bool,
