@@ -240,7 +240,10 @@ fn check_set(source: &Source<'_>, set: &Spanned<SettingList>, setup: &Setup) -> 
             let start = set.span().start;
             let key = setting.row().name.rsplit('.').next().unwrap_or_default();
             let place = source.text.get(start..).and_then(|text| text.find(key)).map_or(start, |at| start + at);
-            return source.wrong(place..place + key.len(), why.to_string(), "choose a number inside the range.");
+            let why = why.to_string();
+            let mend =
+                if why.contains("does not fit this bench") { NOT_HERE } else { "choose a number inside the range." };
+            return source.wrong(place..place + key.len(), why, mend);
         }
     }
     Ok(())

@@ -150,7 +150,7 @@ fn settings() -> Vec<Case> {
         whole(
             "square-on-the-rail",
             on_the_rail("[set]\nhead.output = \"square\"\n"),
-            Some(6),
+            Some(7),
             "does not fit this bench",
         ),
         whole(

@@ -200,6 +200,9 @@ mod tests {
                         Kind::Words(words) => Value::Word(words[if high_end { words.len() - 1 } else { 0 }].to_owned()),
                     };
                     let mut one = Setup::healthy(bench);
+                    if row.setting.fits(&one, &value).is_err() {
+                        continue;
+                    }
                     row.setting.set(&mut one, &value).expect("an end of the range");
                     row.setting.set(&mut all, &value).expect("an end of the range");
                     sound(&one, &[], row.name);
