@@ -65,10 +65,6 @@ fn usual_start() -> Spanned<PlaceMm> {
     Spanned::new(0..0, PlaceMm::nearest(100.0))
 }
 
-fn nothing_set() -> Spanned<SettingList> {
-    Spanned::new(0..0, SettingList::default())
-}
-
 /// Only the format number, to be read before anything else.
 #[derive(Deserialize)]
 struct Head {

@@ -96,15 +96,15 @@ impl Sim {
         }
         let last = samples as usize - 1;
         self.at_input_v = [self.samples.a_v[last], self.samples.b_v[last]];
+        let mut last = Levels { a: false, b: false };
         for i in 1..=samples {
             let (done, at) = (f64::from(i) * share, i as usize - 1);
             let levels = self.count(from_m + dx * done, at);
-            let now = Moment { time_s: start_s + STEP_S * done, place_m: way.from + (way.to - way.from) * done };
-            self.judge(at, levels, now, STEP_S * share);
+            last = levels;
             if T::SAMPLES {
                 tap.sample(&Sample {
-                    time_s: now.time_s,
-                    table_m: now.place_m,
+                    time_s: start_s + STEP_S * done,
+                    table_m: way.from + (way.to - way.from) * done,
                     a_v: self.samples.a_v[at],
                     b_v: self.samples.b_v[at],
                     square_a: levels.a,
@@ -113,6 +113,7 @@ impl Sim {
                 });
             }
         }
+        self.judge(start_s, way, samples, last);
         self.compiled.optics.lit(light.field)
     }
 
@@ -137,17 +138,34 @@ impl Sim {
         Passage { from_m, to_m, gains: (before, self.seen) }
     }
 
-    /// What the sample shows of the signal: its volts, and what is wrong with them.
-    #[inline]
-    fn judge(&mut self, at: usize, levels: Levels, now: Moment, dt_s: f64) {
-        let v = [self.samples.a_v[at], self.samples.b_v[at]];
+    /// What the step's samples show of the signal: their last volts, and what is wrong with them.
+    fn judge(&mut self, start_s: f64, way: Travelled, samples: u32, last: Levels) {
+        let n = samples as usize;
         let offset_v = self.params.input.offset_v;
-        let loss = &mut self.bench.state.loss;
-        let fault = self
-            .params
-            .watched_signal()
-            .and_then(|limits| loss.analog(limits, v[0] + offset_v[0], v[1] + offset_v[1], now, dt_s));
-        self.signal_seen = Seen { v, levels: Some(levels), fault: SignalFault::worse(self.signal_seen.fault, fault) };
+        let mut fault = None;
+        if let Some(limits) = self.params.watched_signal() {
+            let (least, most) = limits.calm_v2();
+            let calm = |a_v: f64, b_v: f64| {
+                let (a_v, b_v) = (a_v + offset_v[0], b_v + offset_v[1]);
+                let square = a_v * a_v + b_v * b_v;
+                square >= least && square <= most
+            };
+            let pairs = self.samples.a_v.iter().zip(&self.samples.b_v).take(n);
+            let loss = &mut self.bench.state.loss;
+            if pairs.clone().fold(true, |all, (a_v, b_v)| all & calm(*a_v, *b_v)) {
+                loss.calm();
+            } else {
+                let share = 1.0 / f64::from(samples);
+                for (i, (a_v, b_v)) in pairs.enumerate() {
+                    let done = (i + 1) as f64 * share;
+                    let now =
+                        Moment { time_s: start_s + STEP_S * done, place_m: way.from + (way.to - way.from) * done };
+                    let (a_v, b_v) = (a_v + offset_v[0], b_v + offset_v[1]);
+                    fault = SignalFault::worse(fault, loss.analog(limits, a_v, b_v, now, STEP_S * share));
+                }
+            }
+        }
+        self.signal_seen = Seen { v: self.at_input_v, levels: Some(last), fault };
     }
 
     /// Whether the head sees its reference mark at a place over the scale, m.

@@ -102,6 +102,14 @@ impl Default for LossParams {
 }
 
 impl LossParams {
+    /// Squares of the vector lengths between which nothing is told, V^2.
+    #[must_use]
+    pub fn calm_v2(&self) -> (f64, f64) {
+        let least_v = self.warn_v.0.max(self.low_v).max(self.lost_v);
+        let most_v = self.warn_v.1.min(self.high_v);
+        (least_v * least_v, most_v * most_v)
+    }
+
     /// As the control's monitor takes it (axis model, section 4), of a nominal amplitude, V, 0 to 6: warned outside
     /// 0.7 to 1.3 of it, wrong outside 0.4 to 1.5, both after 1 ms; lost below 0.2 or with a pair missing, after
     /// 0.1 ms.
@@ -206,6 +214,13 @@ pub struct LossState {
 }
 
 impl LossState {
+    /// Takes samples whose vectors are all of the right length, [`LossParams::calm_v2`]: the same as
+    /// [`LossState::analog`] for each of them, and nearly every step of nearly every run.
+    #[inline]
+    pub fn calm(&mut self) {
+        (self.near, self.outside, self.short) = Default::default();
+    }
+
     /// Takes one sample of length `dt_s` of analog channels, V; what is wrong at present, the worst first.
     #[inline]
     pub fn analog(&mut self, p: &LossParams, a_v: f64, b_v: f64, now: Moment, dt_s: f64) -> Option<SignalFault> {
