@@ -21,7 +21,7 @@ const PARTS: [(&str, &str); 8] = [
 ];
 
 /// Parts that stand open at the first visit.
-const OPEN: [&str; 2] = ["head", "input"];
+const OPEN: [&str; 3] = ["head", "input", "servo"];
 
 /// The settings.
 #[function_component(Settings)]
