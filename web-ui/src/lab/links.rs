@@ -45,7 +45,17 @@ impl Lab {
     fn channel_link(&self, r: &Record) -> LinkView {
         let params = self.sim.params();
         let amplitude = if params.two_sensors { r.amplitude_a_v.min(r.amplitude_b_v) } else { r.amplitude_a_v };
-        let state = if amplitude < r.needed_v {
+        // Strong enough and yet never switching: off its middle, or lost between the head and the input.
+        let lost = match (r.a_ok, r.b_ok || !params.two_sensors) {
+            (true, true) => None,
+            (false, true) => Some("A"),
+            (true, false) => Some("B"),
+            (false, false) => Some("A and B"),
+        };
+        if let Some(lost) = lost.filter(|_| amplitude >= r.needed_v) {
+            return link("Channel", format!("{lost} does not switch"), LinkState::Broken);
+        }
+        let state = if amplitude < r.needed_v || lost.is_some() {
             LinkState::Broken
         } else if amplitude < WEAK * params.nominal_v() || amplitude < 1.5 * r.needed_v {
             LinkState::Weak
@@ -109,6 +119,15 @@ fn mark_first_broken(links: &mut [LinkView]) {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_channel_that_is_strong_and_off_its_middle_breaks_the_chain() {
+        let shipped = lessons::shipped_by_name("conductor-on-screen").unwrap();
+        let mut lab = Lab::new(shipped.id, lessons::read(shipped.id, shipped.text).unwrap());
+        lab.advance((0.2 / 50e-6) as u64);
+        let channel = &lab.links()[2];
+        assert_eq!((channel.state, channel.words.as_str()), (LinkState::Broken, "B does not switch"));
+    }
 
     #[test]
     fn the_first_broken_link_is_the_channel_when_the_tape_is_dirty() {
