@@ -108,8 +108,14 @@ impl Sim {
             let ends = (&compiled.driver, &compiled.wiring);
             let arrived = state.square_line.step(line, ends, &mut state.wiring, &stretch, &follow);
             let mark = arrived.received[2].level;
-            let latched = state.counter.step(&self.params.counter, arrived.levels(), mark).latched;
-            state.latched = latched.or(state.latched);
+            match self.params.control.filter {
+                None => {
+                    let latched = state.counter.step(&self.params.counter, arrived.levels(), mark).latched;
+                    state.latched = latched.or(state.latched);
+                }
+                Some(filter) => self.count_received(&filter, arrived.levels(), mark, dt_s),
+            }
+            let state = &mut self.bench.state;
             if let Some(limits) = self.params.watched_signal() {
                 let found = state.loss.squared(limits, &arrived.received, sample.now, dt_s);
                 seen.fault = SignalFault::worse(seen.fault, found);
