@@ -107,10 +107,29 @@ impl Sim {
         levels
     }
 
-    /// Counts a stretch of `dt_s` at whose end these levels stand at the input of a head that sends square waves.
-    pub(super) fn count_received(&mut self, p: &EdgeFilterParams, levels: Levels, mark: bool, dt_s: f64) {
+    /// Share of a sample at which a head that interpolates enters a state on its way between two, both and the phase's
+    /// ends in `turns` given; 1 from plain comparators, whose samples are close.
+    pub(super) fn crossing(&self, from: i64, to: i64, entered: i64, turns: (f64, f64)) -> f64 {
+        let Some(interpolate) = &self.params.interpolate else { return 1.0 };
+        let per_turn = 4.0 * f64::from(interpolate.factor);
+        // State 2 is step 0.
+        let step = (entered - 2) as f64;
+        let beyond = interpolate.hysteresis_steps;
+        let level = if to > from { step + beyond } else { step + 1.0 - beyond };
+        share_at(level, per_turn * turns.0, per_turn * turns.1)
+    }
+
+    /// Counts a stretch of `dt_s` in which these levels come to stand at the input of a head that sends square waves, at
+    /// `at_s`.
+    pub(super) fn count_received(
+        &mut self,
+        p: &EdgeFilterParams,
+        levels: Levels,
+        mark: bool,
+        (at_s, dt_s): (f64, f64),
+    ) {
         let (state, params) = (&mut self.bench.state, &self.params);
-        state.filter.edges_to(levels, mark, dt_s, &mut self.edges);
+        state.filter.edges_to(levels, mark, at_s, &mut self.edges);
         let latched = state.filter.count(p, (&params.counter, &mut state.counter), &self.edges, dt_s);
         state.latched = latched.or(state.latched);
     }

@@ -262,6 +262,7 @@ impl Sim {
         let state = &self.bench.state;
         let params = params_after(&self.bench.setup, &self.bench.faults, &state.dirt, &state.upkeep);
         let old = std::mem::replace(&mut self.params, params);
+        let (x_motor, motor_count) = (state.axis.x_motor(&self.compiled.axis), self.compiled.axis.servo.motor_count());
         let table_owner = self.compiled.clone();
         self.compiled = table_owner.again(&self.params);
         // Cursors belong to what was compiled before.
@@ -284,6 +285,10 @@ impl Sim {
             let counted_m = q_old * (state.counter.count - state.axis.scale_zero) as f64;
             state.axis.scale_zero = state.counter.count - libm::floor(counted_m / q_new + 1e-6) as i64;
         }
+        let believed = self.compiled.axis.servo.motor_count();
+        if believed != motor_count {
+            state.axis.motor_zero = state.axis.encoder.count - libm::round(x_motor / believed) as i64;
+        }
         if q_old != q_new || old.mark.layout != self.params.mark.layout {
             state.zero.spacing = MarkSpacingState::default();
         }
@@ -293,7 +298,10 @@ impl Sim {
         if input_changed || q_old != q_new {
             self.seat_code();
         }
-        if old.machine.control.feedback != self.params.machine.control.feedback || q_old != q_new {
+        if old.machine.control.feedback != self.params.machine.control.feedback
+            || q_old != q_new
+            || believed != motor_count
+        {
             self.renumbered();
         }
     }

@@ -13,8 +13,9 @@ impl Sim {
     pub(super) fn watch(&mut self, out: &ControlOutput) {
         let input = self.watch_input(out.position.map(|r| r.dt));
         let mut raised: Vec<MonitorEvent> = Vec::new();
-        self.bench.state.watch.step(&self.compiled.watch, out, |event| raised.push(event));
+        // What surrounds the control first: of causes and consequences seen at one tick the causes are there.
         self.bench.state.watch.look(&self.compiled.watch, &input, |event| raised.push(event));
+        self.bench.state.watch.step(&self.compiled.watch, out, |event| raised.push(event));
         for event in raised {
             self.react(event);
         }

@@ -86,7 +86,9 @@ impl Sim {
 
     /// Sends one sample's edges over the line and counts what arrives.
     fn send_squares(&mut self, sample: &HeadSample, follow: &Follow) -> Seen {
+        let before = self.bench.state.interpolate.turns();
         let (from, to) = self.wanted_states(sample.channels);
+        let turns = (before, self.bench.state.interpolate.turns());
         let edges = (to - from).abs();
         let stretches = if edges > 0 { edges } else { self.bench.state.square_line.squaring.behind(to).abs().max(1) };
         let share = 1.0 / stretches as f64;
@@ -113,7 +115,12 @@ impl Sim {
                     let latched = state.counter.step(&self.params.counter, arrived.levels(), mark).latched;
                     state.latched = latched.or(state.latched);
                 }
-                Some(filter) => self.count_received(&filter, arrived.levels(), mark, dt_s),
+                Some(filter) => {
+                    let at = if edges > 0 { self.crossing(from, to, stretch.wanted, turns) } else { 1.0 };
+                    // Its place within this stretch of the sample; what the line makes later comes at the end.
+                    let at_s = ((at - (done - share)) * sample.dt_s).clamp(0.0, dt_s);
+                    self.count_received(&filter, arrived.levels(), mark, (at_s, dt_s));
+                }
             }
             let state = &mut self.bench.state;
             if let Some(limits) = self.params.watched_signal() {
