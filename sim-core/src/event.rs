@@ -2,7 +2,7 @@
 
 use crate::chain::loss::SignalFault;
 use crate::chain::wiring::Pair;
-use crate::monitor::MonitorKind;
+use crate::monitor::{MonitorKind, Rank};
 use serde::{Deserialize, Serialize};
 
 mod care;
@@ -60,7 +60,15 @@ pub enum What {
         limit: f64,
         /// Whether it only warns.
         warning: bool,
+        /// Where it stands among the faults since the last reset.
+        #[serde(default)]
+        rank: Rank,
+        /// The axis at that instant.
+        #[serde(default)]
+        at: Circumstances,
     },
+    /// A stop on the path took too long: torque off.
+    StopOverdue,
     /// The axis stands after an alarm, the drive is off.
     Stopped,
     /// The alarm was acknowledged.
@@ -163,6 +171,21 @@ pub enum What {
     ReferenceLost,
 }
 
+/// The axis at the instant at which a monitor spoke.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Circumstances {
+    /// Commanded place, m.
+    pub x_ref_m: f64,
+    /// Place by the feedback in the loop, m.
+    pub x_fb_m: f64,
+    /// Place by the motor encoder, m.
+    pub x_motor_m: f64,
+    /// Commanded speed, m/s.
+    pub v_cmd_mps: f64,
+    /// Motor current, A.
+    pub current_a: f64,
+}
+
 /// One entry of the log.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Event {
@@ -181,7 +204,10 @@ impl Event {
             // As long as the position can be told, a wrong amplitude is worth knowing and no trouble yet.
             What::Signal { fault, .. } if !fault.is_loss() => Weight::Note,
             What::Monitor { warning: false, .. } | What::HomingFailed { .. } => Weight::Alarm,
+            // What the axis is asked and cannot do, and what somebody changed, is no trouble.
+            What::Monitor { kind: MonitorKind::NotReferenced | MonitorKind::LimitEdited, .. } => Weight::Note,
             What::Monitor { .. }
+            | What::StopOverdue
             | What::Signal { .. }
             | What::CountStands { .. }
             | What::CountResumes { .. }
@@ -194,6 +220,12 @@ impl Event {
             What::Care(care) if care.harmful() => Weight::Warning,
             _ => Weight::Note,
         }
+    }
+
+    /// Whether it followed at once from the fault before it: shown indented below that.
+    #[must_use]
+    pub fn follows(&self) -> bool {
+        matches!(self.what, What::Monitor { rank: Rank::Secondary, .. })
     }
 
     /// What happened, in plain words.
@@ -221,7 +253,8 @@ impl Event {
             What::IllegalTransition { total } => {
                 format!("A and B changed at the same time: illegal transition, {total} so far.")
             }
-            What::Monitor { kind, value, limit, warning } => kind.words(*value, *limit, *warning),
+            What::Monitor { kind, value, limit, warning, .. } => kind.words(*value, *limit, *warning),
+            What::StopOverdue => "The axis did not stand in time: torque off.".to_owned(),
             What::Stopped => format!("The axis stands at {place} mm, drive off."),
             What::Acknowledged => "Alarm acknowledged, drive on. The place is held as the count says.".to_owned(),
             What::Refused { why } => format!("Refused: {why}"),

@@ -92,6 +92,10 @@ pub enum Setting {
     ScaleReading,
     /// `motor.encoder`
     MotorEncoder,
+    /// `input.filter_samples`
+    InputFilter,
+    /// `monitor.comparison`
+    MonitorComparison,
 }
 
 /// What a setting may be.

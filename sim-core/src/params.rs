@@ -29,11 +29,17 @@ use crate::upkeep::Upkeep;
 mod doors;
 pub use doors::ParamError;
 
+mod control;
+pub use control::{ControlValues, INPUT_CLOCK_HZ, MonitorParams, samples_that_lose_above};
+
 mod zero;
 pub use zero::{ZeroParams, coded_marks};
 
 /// Angle of the head that a setting of 1 mrad means, rad.
 const MRAD: f64 = 1e-3;
+
+/// Where the head of the other axis stands over its scale, m: within a count, off any mark (own).
+const OTHER_HEAD_M: f64 = 0.100_003;
 
 /// Amplitude of a differential channel, V: 1 V peak to peak.
 const DIFFERENTIAL_V: f64 = 0.5;
@@ -110,6 +116,16 @@ pub struct Params {
     pub signal_monitor: SignalMonitor,
     /// What the zero of the axis depends on.
     pub zero: ZeroParams,
+    /// What the monitors were commissioned with.
+    pub monitors: MonitorParams,
+    /// Values of the control that somebody enters.
+    pub control: ControlValues,
+    /// How far the head reads beside where it was when the zero was taught, m, -0.1 to 0.1: whole signal periods.
+    pub head_offset_m: f64,
+    /// The input reads the head of another axis, which stands still.
+    pub other_head: bool,
+    /// Common-mode bursts that the axis' own motor cable adds per ampere of its current, V/A, 0 to 100.
+    pub motor_bursts_v_per_a: f64,
 }
 
 /// What is wrong with the inputs of A and B; all zero when healthy.
@@ -145,6 +161,11 @@ impl Params {
             .map(|more_v| ReceiverParams { threshold_v: self.receiver.threshold_v + 0.5 * more_v, ..self.receiver });
         let [a_v, b_v] = self.input.offset_v;
         SquareLineParams { squaring: self.squaring, receivers, offset_v: [a_v, b_v, 0.0], ground_v }
+    }
+
+    /// Where the head reads on the scale with the axis at a place and its bracket off by `shift_m`, m.
+    pub fn read_m(&self, place_m: f64, shift_m: f64) -> f64 {
+        if self.other_head { OTHER_HEAD_M } else { place_m * self.read_scale + (shift_m + self.head_offset_m) }
     }
 
     /// Squared periods per signal period.
@@ -206,6 +227,7 @@ pub fn params_of(setup: &Setup, faults: &[Active], dirt: &SurfaceMap) -> Params 
 /// The parameters of a bench with what time and cleaning have left on it.
 pub fn params_after(setup: &Setup, faults: &[Active], dirt: &SurfaceMap, upkeep: &Upkeep) -> Params {
     let mut machine = setup.machine().spec();
+    let monitors = MonitorParams::healthy(setup, &machine);
     let (stored_kv, stored_kff) = (machine.control.kv, machine.control.kff);
     machine.control.kv = setup.servo.kv_per_s;
     machine.control.kff = setup.servo.feed_forward_percent / 100.0;
@@ -227,6 +249,7 @@ pub fn params_after(setup: &Setup, faults: &[Active], dirt: &SurfaceMap, upkeep:
         (true, Counting::X1) => CountMode::X1,
         (true, Counting::X2) => CountMode::X2,
         (true, Counting::X4) => CountMode::X4,
+        (true, Counting::X1Naive) => CountMode::NaiveX1,
     };
     let scale = setup.scale().spec();
     let pose = HeadPose {
@@ -316,6 +339,11 @@ pub fn params_after(setup: &Setup, faults: &[Active], dirt: &SurfaceMap, upkeep:
             .then(|| LossParams::of_nominal(DIFFERENTIAL_V)),
         signal_monitor: setup.monitor.signal,
         zero: ZeroParams::healthy(setup),
+        monitors,
+        control: ControlValues::healthy(setup),
+        head_offset_m: 0.0,
+        other_head: false,
+        motor_bursts_v_per_a: 0.0,
     };
     fault::apply_all(faults, &mut params);
     params.hold_in_range();

@@ -78,6 +78,8 @@ pub enum Counting {
     X2,
     /// Every edge.
     X4,
+    /// Teaching case: each rising edge of A, its direction from the level of B. Drifts where A dithers.
+    X1Naive,
 }
 
 /// Where the position loop takes its position from.
@@ -187,6 +189,9 @@ pub struct InputSetup {
     pub interpolation: f64,
     /// Edges that are counted.
     pub counting: Counting,
+    /// Equal samples that the counter's input filter wants; 0 = no filter.
+    #[serde(default)]
+    pub filter_samples: f64,
 }
 
 /// Position control.
@@ -201,6 +206,17 @@ pub struct ServoSetup {
     pub feedback: Feedback,
 }
 
+/// Whether scale and motor encoder are compared while the axis runs.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Comparison {
+    /// No: the following error is met first.
+    #[default]
+    Off,
+    /// Yes: what one counts and the other does not takes the torque off.
+    On,
+}
+
 /// Monitors of the control.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -212,6 +228,9 @@ pub struct MonitorSetup {
     /// What a bad signal leads to; without effect on a single-ended head, whose input sees no vector.
     #[serde(default)]
     pub signal: SignalMonitor,
+    /// Whether scale and motor encoder are compared.
+    #[serde(default)]
+    pub comparison: Comparison,
 }
 
 /// Which reference marks are on the scale.
@@ -336,6 +355,7 @@ impl Setup {
                 hold_mv: 100.0,
                 interpolation: if coarse { 1.0 } else { 5.0 },
                 counting: Counting::X4,
+                filter_samples: 0.0,
             },
             servo: ServoSetup {
                 kv_per_s: machine.control.kv,
@@ -346,6 +366,7 @@ impl Setup {
                 moving_band_mm: round_to(machine.following.moving_band * 1e3, 1e-6),
                 standstill_band_mm: round_to(machine.following.still_band * 1e3, 1e-6),
                 signal: SignalMonitor::Log,
+                comparison: Comparison::Off,
             },
             housing: HousingSetup::healthy(bench),
             scale: ZeroSetup::default(),

@@ -1,15 +1,23 @@
-//! Every row of the validation table of the signal model has its test, by name: `signal_v07_...` tests row V07.
+//! Every row of the validation tables has its test, by name: `signal_v07_...` tests row V07 of the signal model,
+//! `axis_v07_...` that of the axis model.
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use system_tests::Result;
 
-/// Rows of the validation table: V01 to V61.
-const ROWS: std::ops::RangeInclusive<u32> = 1..=61;
+/// A validation table: what its tests are called, and its last row.
+struct Table {
+    prefix: &'static str,
+    last: u32,
+}
+
+/// Rows V01 to V61 of the signal model, V01 to V62 of the axis model.
+const TABLES: [Table; 2] = [Table { prefix: "signal", last: 61 }, Table { prefix: "axis", last: 62 }];
 
 /// A test of a row, as found in the sources.
 #[derive(Debug)]
 struct Found {
+    table: &'static str,
     row: u32,
     name: String,
     file: PathBuf,
@@ -35,15 +43,19 @@ fn rust_files(folder: &Path, into: &mut Vec<PathBuf>) -> Result<()> {
     Ok(())
 }
 
-/// Number and name of the row's test that a line defines.
-fn row_of(line: &str) -> Option<(u32, String)> {
+/// Table, number and name of the row's test that a line defines.
+fn row_of(line: &str) -> Option<(&'static str, u32, String)> {
+    TABLES.iter().find_map(|table| row_in(table.prefix, line).map(|(row, name)| (table.prefix, row, name)))
+}
+
+fn row_in(prefix: &str, line: &str) -> Option<(u32, String)> {
     let start = line.trim_start();
     let start = start.strip_prefix("async ").unwrap_or(start);
-    let name = start.strip_prefix("fn signal_v")?;
+    let name = start.strip_prefix("fn ")?.strip_prefix(prefix)?.strip_prefix("_v")?;
     let (digits, rest) = name.split_at_checked(2)?;
     let row = digits.parse().ok()?;
     let end = rest.find(|c: char| !(c.is_ascii_alphanumeric() || c == '_'))?;
-    rest.starts_with('_').then(|| (row, format!("signal_v{digits}{}", &rest[..end])))
+    rest.starts_with('_').then(|| (row, format!("{prefix}_v{digits}{}", &rest[..end])))
 }
 
 /// The tests of rows in one file.
@@ -53,7 +65,7 @@ fn tests_in(file: &Path, text: &str) -> Vec<Found> {
     let heading = lines.iter().take_while(|l| l.starts_with("//!")).any(names_source);
     let mut found = Vec::new();
     for (i, line) in lines.iter().enumerate() {
-        let Some((row, name)) = row_of(line) else { continue };
+        let Some((table, row, name)) = row_of(line) else { continue };
         // Attributes and comments stand directly above.
         let above: Vec<&str> = lines[..i]
             .iter()
@@ -63,6 +75,7 @@ fn tests_in(file: &Path, text: &str) -> Vec<Found> {
             .collect();
         let marked = |what: &str| above.iter().any(|l| l.starts_with(what));
         found.push(Found {
+            table,
             row,
             name,
             file: file.to_owned(),
@@ -91,18 +104,21 @@ fn all() -> Result<Vec<Found>> {
 }
 
 #[test]
-fn every_row_of_the_validation_table_has_a_test() -> Result<()> {
-    let mut by_row: BTreeMap<u32, Vec<String>> = ROWS.map(|row| (row, Vec::new())).collect();
-    assert_eq!(by_row.len(), 61);
-    for test in all()?.into_iter().filter(|t| t.runs) {
-        let Some(names) = by_row.get_mut(&test.row) else {
-            panic!("{} in {}: the table has no such row", test.name, test.file.display());
-        };
-        names.push(test.name);
+fn every_row_of_the_validation_tables_has_a_test() -> Result<()> {
+    let tests = all()?;
+    for table in &TABLES {
+        let mut by_row: BTreeMap<u32, Vec<&str>> = (1..=table.last).map(|row| (row, Vec::new())).collect();
+        for test in tests.iter().filter(|t| t.runs && t.table == table.prefix) {
+            let Some(names) = by_row.get_mut(&test.row) else {
+                panic!("{} in {}: the table has no such row", test.name, test.file.display());
+            };
+            names.push(&test.name);
+        }
+        let missing: Vec<String> =
+            by_row.iter().filter(|(_, n)| n.is_empty()).map(|(row, _)| format!("V{row:02}")).collect();
+        let (count, rows, of) = (missing.len(), table.last, table.prefix);
+        assert!(missing.is_empty(), "{count} of {rows} rows of the {of} table have no test: {}", missing.join(" "));
     }
-    let missing: Vec<String> =
-        by_row.iter().filter(|(_, n)| n.is_empty()).map(|(row, _)| format!("V{row:02}")).collect();
-    assert!(missing.is_empty(), "{} of 61 rows have no test: {}", missing.len(), missing.join(" "));
     Ok(())
 }
 
@@ -138,9 +154,13 @@ fn signal_v100_has_three_digits() {}
 // signal_v11_is_a_word
 #[tokio::test]
 async fn signal_v12_has_no_comment() {}
+// Source: a book.
+#[test]
+fn axis_v07_stops() {}
 ";
     let found = tests_in(Path::new("x.rs"), text);
     let seen: Vec<(u32, bool, bool)> = found.iter().map(|t| (t.row, t.runs, t.sourced)).collect();
-    assert_eq!(seen, [(7, true, true), (8, false, true), (9, false, false), (12, true, false)]);
+    assert_eq!(seen, [(7, true, true), (8, false, true), (9, false, false), (12, true, false), (7, true, true)]);
+    assert_eq!((found[3].table, found[4].table, found[4].name.as_str()), ("signal", "axis", "axis_v07_stops"));
     assert_eq!(found[0].name, "signal_v07_counts");
 }

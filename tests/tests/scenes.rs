@@ -127,7 +127,7 @@ fn a_wide_smear_stops_the_gantry() {
     .collect();
     assert!(order.is_sorted(), "{order:?}");
     let alarm = story.alarms()[0];
-    let What::Monitor { kind, value, limit, warning } = alarm.what else { panic!("{alarm:?}") };
+    let What::Monitor { kind, value, limit, warning, .. } = alarm.what else { panic!("{alarm:?}") };
     assert_eq!((kind, warning), (MonitorKind::FollowingMoving, false));
     // The band of the gantry is 3 mm around what is expected (axis model); the alarm comes within a position period.
     assert!((limit - 3e-3).abs() < 1e-12 && value > limit && value < limit + 0.4e-3, "{value} {limit}");

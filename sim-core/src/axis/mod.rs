@@ -107,6 +107,9 @@ pub struct AxisParams {
     pub switch: SwitchParams,
     /// Distance-coded marks, where the scale has them.
     pub coded_marks: Option<CodedMarks>,
+    /// How far both soft limits stand off where they belong, m.
+    #[serde(default)]
+    pub soft_shift: f64,
 }
 
 impl AxisParams {
@@ -131,13 +134,14 @@ impl AxisParams {
             switch_stuck: None,
             switch: SwitchParams::default(),
             coded_marks: None,
+            soft_shift: 0.0,
         }
     }
 
     /// Soft limits of the referenced axis, m.
     #[must_use]
     pub fn soft_limits(&self) -> [f64; 2] {
-        [-SOFT_MARGIN, self.travel + SOFT_MARGIN]
+        [self.soft_shift - SOFT_MARGIN, self.soft_shift + (self.travel + SOFT_MARGIN)]
     }
 }
 

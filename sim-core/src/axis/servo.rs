@@ -47,6 +47,9 @@ pub struct ServoParams {
     /// Errors up to this are taken for zero, m: half a count of the feedback. Less than half a
     /// count cannot be known, and acting on it makes the axis hunt around a count's edge.
     pub dead_zone: f64,
+    /// Play of the drive that is made up for at each reversal, m, 0..1e-3; 0 for none.
+    #[serde(default)]
+    pub play_comp: f64,
 }
 
 impl ServoParams {
@@ -72,6 +75,7 @@ impl ServoParams {
             peak_current: m.motor.peak_current,
             ratio: m.mechanics.ratio,
             dead_zone: 0.5 * feedback_count,
+            play_comp: 0.0,
         }
     }
 
@@ -98,6 +102,9 @@ pub struct Servo {
     model_x: f64,
     integral: f64,
     next_current: f64,
+    /// Direction of the last command, +1 or -1; 0 before the first.
+    #[serde(default)]
+    side: f64,
 }
 
 impl Servo {
@@ -113,6 +120,7 @@ impl Servo {
             model_x: 0.0,
             integral: 0.0,
             next_current: 0.0,
+            side: 0.0,
         }
     }
 
@@ -142,8 +150,16 @@ impl Servo {
     /// Position loop: wanted speed from the commanded place `x_ref` m, the commanded speed `v_cmd`
     /// m/s and the feedback `x_fb` m. The model goes on by
     /// `x_m' = x_m + Tp (Kv_m (x_ref - x_m) + kff_m v_cmd)`.
+    ///
+    /// With a compensation of play the motor is led half of it ahead, on the side of the last direction.
     pub fn position_tick(&mut self, p: &ServoParams, x_ref: f64, v_cmd: f64, x_fb: f64) {
+        if v_cmd != 0.0 {
+            self.side = v_cmd.signum();
+        }
         self.error = x_ref - x_fb;
+        if p.play_comp != 0.0 {
+            self.error += 0.5 * p.play_comp * self.side;
+        }
         self.expected_error = x_ref - self.model_x;
         self.model_x += p.position_period * (p.stored_kv * self.expected_error + p.stored_kff * v_cmd);
         let acted_on = if self.error.abs() <= p.dead_zone { 0.0 } else { self.error };

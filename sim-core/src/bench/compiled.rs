@@ -118,7 +118,7 @@ impl Compiled {
         // Square waves are judged where they are made: in the head.
         let (response, rest_v) =
             if squares.is_some() { AS_IT_IS } else { response_of(&driver, &wiring, point.ground_v, params.mean_v()) };
-        let mut axis = AxisParams::from_spec(&params.machine, params.sign * params.metres_per_count());
+        let mut axis = AxisParams::from_spec(&params.machine, params.believed_count_m());
         axis.plant = params.plant;
         axis.servo.stored_kv = params.stored_kv;
         axis.servo.stored_kff = params.stored_kff;
@@ -128,6 +128,7 @@ impl Compiled {
         let (layout, square_m, count_m) = (&params.mark.layout, params.square_m(), axis.scale_count);
         axis.coded_marks = coded_marks(layout, params.scale.period_m, square_m, count_m, creep);
         axis.servo.dead_zone = axis.servo.dead_zone.abs();
+        params.enter(&mut axis);
         let mut commissioned = params.machine;
         commissioned.control.kv = params.stored_kv;
         commissioned.control.kff = params.stored_kff;
@@ -153,7 +154,7 @@ impl Compiled {
             samples: SampleTable::new(analog.bandwidth_hz),
             analog,
             axis,
-            watch: WatchParams::from_spec(&commissioned),
+            watch: params.watch(&commissioned),
         }
     }
 

@@ -81,6 +81,12 @@ impl Narrator {
         self.counting = Counting::Sound;
     }
 
+    /// As before, with every count so much higher.
+    #[must_use]
+    pub fn renumbered(self, counts: i64) -> Self {
+        Self { anchor_count: self.anchor_count + counts, ..self }
+    }
+
     /// Whether the count stands while the table moves.
     pub fn blind(&self) -> bool {
         matches!(self.counting, Counting::Blind { .. })

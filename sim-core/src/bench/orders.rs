@@ -3,12 +3,14 @@
 use super::command::{Command, Direction, DriveSwitch, SettingList};
 use super::sim::Sim;
 use crate::axis::motion::MotionCommand;
-use crate::axis::{AxisCommand, DriveMode};
+use crate::axis::{AxisCommand, AxisError, DriveMode, UNREFERENCED_SPEED};
 use crate::chain::mark::MarkCursor;
 use crate::event::What;
 use crate::fault::Active;
 use crate::monitor::marks::MarkSpacingState;
+use crate::monitor::{MonitorEvent, MonitorKind, Reaction};
 use crate::params::params_after;
+use crate::setup::MonitorSetup;
 use crate::surface::WindowCursor;
 
 impl Sim {
@@ -139,7 +141,38 @@ impl Sim {
         if !matches!(command, MotionCommand::Stop) {
             self.no_alarm_stands()?;
         }
-        self.axis(AxisCommand::Motion { command })
+        self.is_free(&command)?;
+        let order = AxisCommand::Motion { command };
+        let input = self.axis_input();
+        let done = self.bench.state.axis.command(&self.compiled.axis, &input, order);
+        if done == Err(AxisError::NotReferenced) {
+            let limit = UNREFERENCED_SPEED;
+            self.react(MonitorEvent {
+                kind: MonitorKind::NotReferenced,
+                reaction: Reaction::R0,
+                value: 0.0,
+                limit,
+                primary: false,
+            });
+        }
+        done.map_err(|e| e.to_string())
+    }
+
+    /// An open limit switch lets the axis go only away from it.
+    fn is_free(&self, command: &MotionCommand) -> Result<(), String> {
+        let Some(forbidden) = self.bench.state.watch.forbids() else { return Ok(()) };
+        let here = self.bench.state.axis.motion.x_ref();
+        let way = match command {
+            MotionCommand::Stop => 0.0,
+            MotionCommand::Jog { speed } => *speed,
+            MotionCommand::MoveTo { target, .. } => target - here,
+            MotionCommand::Shuttle { from, .. } => from - here,
+        };
+        if way * forbidden > 0.0 {
+            let (end, back) = if forbidden > 0.0 { ("positive", "back") } else { ("negative", "forward") };
+            return Err(format!("the limit switch at the {end} end is open; jog {back}, off the switch, first"));
+        }
+        Ok(())
     }
 
     fn axis(&mut self, command: AxisCommand) -> Result<(), String> {
@@ -172,6 +205,8 @@ impl Sim {
             return Err("there is no alarm to acknowledge".to_owned());
         }
         self.code_is_read()?;
+        let input = self.watch_input(None);
+        self.bench.state.watch.may_reset(&self.compiled.watch, &input).map_err(|why| why.to_string())?;
         self.bench.state.watch.reset();
         self.bench.state.signal.reset();
         self.bench.state.loss.reset();
@@ -196,7 +231,8 @@ impl Sim {
         let state = &self.bench.state;
         params_after(&setup, &self.bench.faults, &state.dirt, &state.upkeep).check().map_err(|e| e.to_string())?;
         let encoders = setup.motor != self.bench.setup.motor;
-        self.bench.setup = setup;
+        let before = std::mem::replace(&mut self.bench.setup, setup);
+        self.note_wider_limits(&before.monitor);
         self.rebuild();
         if encoders {
             self.teach_turns();
@@ -204,11 +240,29 @@ impl Sim {
         Ok(())
     }
 
+    /// Limits that somebody widened are noted for the talk afterwards.
+    fn note_wider_limits(&mut self, before: &MonitorSetup) {
+        let now = &self.bench.setup.monitor;
+        let bands = [(before.moving_band_mm, now.moving_band_mm), (before.standstill_band_mm, now.standstill_band_mm)];
+        for (was_mm, is_mm) in bands {
+            if is_mm > was_mm {
+                self.react(MonitorEvent {
+                    kind: MonitorKind::LimitEdited,
+                    reaction: Reaction::R0,
+                    value: is_mm * 1e-3,
+                    limit: was_mm * 1e-3,
+                    primary: false,
+                });
+            }
+        }
+    }
+
     /// Works the parameters out again after a change and keeps readings where they were.
     pub(super) fn rebuild(&mut self) {
         let state = &self.bench.state;
         let params = params_after(&self.bench.setup, &self.bench.faults, &state.dirt, &state.upkeep);
         let old = std::mem::replace(&mut self.params, params);
+        let (x_motor, motor_count) = (state.axis.x_motor(&self.compiled.axis), self.compiled.axis.servo.motor_count());
         let table_owner = self.compiled.clone();
         self.compiled = table_owner.again(&self.params);
         // Cursors belong to what was compiled before.
@@ -218,12 +272,22 @@ impl Sim {
             || old.square != self.params.square
             || old.read_scale != self.params.read_scale
             || old.squared() != self.params.squared()
-            || old.zero.absolute != self.params.zero.absolute;
-        let (q_old, q_new) = (old.metres_per_count() * old.sign, self.params.metres_per_count() * self.params.sign);
+            || old.zero.absolute != self.params.zero.absolute
+            || old.control.filter != self.params.control.filter
+            || old.head_offset_m != self.params.head_offset_m
+            || old.other_head != self.params.other_head;
+        let (q_old, q_new) = (old.believed_count_m(), self.params.believed_count_m());
+        if old.control.counter_bits != self.params.control.counter_bits {
+            self.renumber_narrow();
+        }
         let state = &mut self.bench.state;
         if q_old != q_new {
             let counted_m = q_old * (state.counter.count - state.axis.scale_zero) as f64;
             state.axis.scale_zero = state.counter.count - libm::floor(counted_m / q_new + 1e-6) as i64;
+        }
+        let believed = self.compiled.axis.servo.motor_count();
+        if believed != motor_count {
+            state.axis.motor_zero = state.axis.encoder.count - libm::round(x_motor / believed) as i64;
         }
         if q_old != q_new || old.mark.layout != self.params.mark.layout {
             state.zero.spacing = MarkSpacingState::default();
@@ -234,7 +298,10 @@ impl Sim {
         if input_changed || q_old != q_new {
             self.seat_code();
         }
-        if old.machine.control.feedback != self.params.machine.control.feedback || q_old != q_new {
+        if old.machine.control.feedback != self.params.machine.control.feedback
+            || q_old != q_new
+            || believed != motor_count
+        {
             self.renumbered();
         }
     }

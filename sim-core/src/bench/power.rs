@@ -7,7 +7,6 @@ use crate::axis::DriveMode;
 use crate::axis::homing::HomingState;
 use crate::chain::absolute::{BatteryLevel, CodeWatch, TurnsParams};
 use crate::event::What;
-use crate::monitor::Watch;
 use crate::monitor::code::{battery_low, turns_lost};
 
 /// Faster than this the table does not stand, m/s.
@@ -31,7 +30,7 @@ impl Sim {
         let state = &mut self.bench.state;
         let motor_zero = state.axis.motor_zero;
         state.axis = state.axis.powered_up(&self.compiled.axis, 0);
-        state.watch = Watch::default();
+        state.watch.power_cycled(&self.compiled.watch, off_s);
         state.readout_zero_m = 0.0;
         state.narrator = Narrator::default();
         state.counter.count = 0;

@@ -54,6 +54,9 @@ impl Sim {
         let by_motion = 1.0 + libm::ceil(per_period * dx.abs() / params.scale.period_m);
         let by_motion = if by_motion < f64::from(SAMPLES_MAX) { by_motion as u32 } else { SAMPLES_MAX };
         let matters_v = if params.squared() { params.receiver.threshold_v } else { 0.5 * params.square.hysteresis_v };
+        if params.motor_bursts_v_per_a > 0.0 {
+            compiled.pickup.add_bursts(params.motor_bursts_v_per_a * state.axis.plant.current.abs());
+        }
         let by_bursts = compiled.pickup.samples_wanted(step_number, &state.interference, matters_v);
         let samples = by_motion.max(by_bursts).clamp(1, SAMPLES_MAX);
         compiled.pickup.begin(step_number, samples, &mut state.interference, &mut self.around);
@@ -99,7 +102,11 @@ impl Sim {
         let mut last = Levels { a: false, b: false };
         for i in 1..=samples {
             let (done, at) = (f64::from(i) * share, i as usize - 1);
-            let levels = self.count(from_m + dx * done, at);
+            let x_m = from_m + dx * done;
+            let levels = match self.params.control.filter {
+                None => self.count(x_m, at),
+                Some(filter) => self.count_filtered(&filter, x_m, at, STEP_S * share),
+            };
             last = levels;
             if T::SAMPLES {
                 tap.sample(&Sample {
@@ -122,7 +129,7 @@ impl Sim {
         let (state, params, compiled) = (&mut self.bench.state, &self.params, &mut self.compiled);
         let placed = params.alignment.step(&mut state.alignment, way.from, way.to, start_s + STEP_S);
         let shift = placed.shift_m;
-        let (from_m, to_m) = (way.from * params.read_scale + shift.0, way.to * params.read_scale + shift.1);
+        let (from_m, to_m) = (params.read_m(way.from, shift.0), params.read_m(way.to, shift.1));
         let cursor = &mut self.cursor;
         compiled.optics.follow(&params.scale, &compiled.table, &placed.pose, to_m, &compiled.surface, cursor);
         let mut gains = |x_m| compiled.optics.surface_gains(x_m, &compiled.surface, cursor);
@@ -210,7 +217,7 @@ impl Sim {
         let x_m = self.bench.state.axis.plant.x;
         self.bench.state.lamp = LampState::new(&self.params.lamp);
         self.place_head();
-        let read_m = x_m * self.params.read_scale + self.bench.state.alignment.shift_m;
+        let read_m = self.params.read_m(x_m, self.bench.state.alignment.shift_m);
         let mean_a = self.compiled.optics.mean_current_a(&self.seen);
         let constant_a = self.params.ambient_a + self.params.scale.dark_current_a;
         self.bench.state.lamp.settle(&self.params.lamp, mean_a, constant_a);
@@ -243,6 +250,7 @@ impl Sim {
         }
         self.bench.state.counter.count = count;
         self.bench.state.latched = None;
+        self.settle_filter();
         let counted_m = self.bench.state.axis.x_scale(&self.compiled.axis, count);
         self.bench.state.narrator.begin(x_m, counted_m, count, self.params.metres_per_count());
     }
@@ -252,7 +260,7 @@ impl Sim {
         let (x_m, time_s) = (self.bench.state.axis.plant.x, self.time_s());
         let (state, params, compiled) = (&self.bench.state, &self.params, &mut self.compiled);
         let placed = params.alignment.at(x_m, time_s);
-        let read_m = x_m * params.read_scale + state.alignment.shift_m;
+        let read_m = params.read_m(x_m, state.alignment.shift_m);
         let cursor = &mut self.cursor;
         compiled.optics.follow(&params.scale, &compiled.table, &placed.pose, read_m, &compiled.surface, cursor);
         compiled.optics.set_illumination(light_now(compiled.light_of(&state.lamp), params, state));

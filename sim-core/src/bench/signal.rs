@@ -3,7 +3,6 @@
 use super::sim::Sim;
 use crate::chain::loss::{LossParams, LossState, SignalFault};
 use crate::event::What;
-use crate::monitor::Reaction;
 use crate::monitor::signal::{SignalMonitor, SignalNews, SignalReading, SignalWatch, event_of};
 use crate::num::math::hypot;
 use crate::params::Params;
@@ -40,11 +39,8 @@ impl Sim {
                 let value_v = self.signal_value_v(fault);
                 if trip {
                     let event = self.bench.state.watch.raise(event_of(fault, value_v, limit_v));
+                    // Counts may be missing: what was taken from the mark is not to be trusted.
                     self.react(event);
-                    if event.reaction == Reaction::R3 {
-                        // Counts may be missing: what was taken from the mark is not to be trusted.
-                        self.bench.state.axis.homing.withdraw();
-                    }
                 }
                 // The alarm says what the axis does; this line says what is wrong.
                 if !(trip && fault.rank() < 2) {

@@ -2,6 +2,7 @@
 //! the commands.
 
 use super::compiled::{Compiled, STEP_S};
+use super::filtered::InputFilterState;
 use super::narrator::Narrator;
 use super::reading::Seen;
 use super::samples::Samples;
@@ -12,6 +13,7 @@ use crate::axis::{AxisCommand, AxisInput, AxisState};
 use crate::chain::alignment::AlignmentState;
 use crate::chain::analog::AnalogState;
 use crate::chain::counter::CounterState;
+use crate::chain::edge_filter::InputEdge;
 use crate::chain::interference::{InterferenceState, InterferenceStep};
 use crate::chain::interpolate::InterpolateState;
 use crate::chain::lamp::LampState;
@@ -22,8 +24,8 @@ use crate::chain::square_line::SquareLine;
 use crate::chain::wiring::WiringState;
 use crate::event::What;
 use crate::fault::Active;
+use crate::monitor::Watch;
 use crate::monitor::signal::SignalWatch;
-use crate::monitor::{MonitorEvent, Reaction, Watch};
 use crate::num::random::Stream;
 use crate::params::{Params, params_after, params_of};
 use crate::record::{Record, Tap};
@@ -51,6 +53,8 @@ pub struct Sim {
     pub(super) pending: Vec<What>,
     /// What the last step's samples showed of the signal; made anew in each step.
     pub(super) signal_seen: Seen,
+    /// Edges of a sample ahead of the input filter; work space.
+    pub(super) edges: Vec<InputEdge>,
 }
 
 impl Sim {
@@ -89,6 +93,7 @@ impl Sim {
             loss: LossState::default(),
             signal: SignalWatch::default(),
             zero: ZeroState::new(u64::from(seed)),
+            filter: InputFilterState::default(),
         };
         let bench = Bench { format: BENCH_FORMAT, setup, faults, state };
         let mut sim = Self::with(bench, params, compiled);
@@ -118,6 +123,7 @@ impl Sim {
             record: Record::default(),
             pending: Vec::new(),
             signal_seen: Seen::default(),
+            edges: Vec::with_capacity(64),
         }
     }
 
@@ -187,28 +193,17 @@ impl Sim {
         let input = self.axis_input();
         self.bench.state.latched = None;
         let out = self.bench.state.axis.control(&self.compiled.axis, &input);
-        let mut raised: Vec<MonitorEvent> = Vec::new();
-        self.bench.state.watch.step(&self.compiled.watch, &out, |event| raised.push(event));
-        for event in raised {
-            self.react(event);
-        }
+        self.watch(&out);
         self.look_at_zero(&out);
         if let Some(count) = input.latched {
             self.mark_passed(count);
         }
         let way = self.bench.state.axis.advance(&self.compiled.axis);
         let light = self.read_head(start_s, way, tap);
+        self.narrow_counter();
         self.watch_signal();
         self.read_absolute();
         self.finish(light, tap);
-    }
-
-    pub(super) fn react(&mut self, event: MonitorEvent) {
-        let warning = event.reaction == Reaction::R0;
-        self.pending.push(What::Monitor { kind: event.kind, value: event.value, limit: event.limit, warning });
-        if let Some(stop) = event.reaction.stop() {
-            self.bench.state.axis.react(&self.compiled.axis, stop);
-        }
     }
 
     pub(super) fn axis_input(&self) -> AxisInput {

@@ -86,7 +86,9 @@ impl Sim {
 
     /// Sends one sample's edges over the line and counts what arrives.
     fn send_squares(&mut self, sample: &HeadSample, follow: &Follow) -> Seen {
+        let before = self.bench.state.interpolate.turns();
         let (from, to) = self.wanted_states(sample.channels);
+        let turns = (before, self.bench.state.interpolate.turns());
         let edges = (to - from).abs();
         let stretches = if edges > 0 { edges } else { self.bench.state.square_line.squaring.behind(to).abs().max(1) };
         let share = 1.0 / stretches as f64;
@@ -108,8 +110,19 @@ impl Sim {
             let ends = (&compiled.driver, &compiled.wiring);
             let arrived = state.square_line.step(line, ends, &mut state.wiring, &stretch, &follow);
             let mark = arrived.received[2].level;
-            let latched = state.counter.step(&self.params.counter, arrived.levels(), mark).latched;
-            state.latched = latched.or(state.latched);
+            match self.params.control.filter {
+                None => {
+                    let latched = state.counter.step(&self.params.counter, arrived.levels(), mark).latched;
+                    state.latched = latched.or(state.latched);
+                }
+                Some(filter) => {
+                    let at = if edges > 0 { self.crossing(from, to, stretch.wanted, turns) } else { 1.0 };
+                    // Its place within this stretch of the sample; what the line makes later comes at the end.
+                    let at_s = ((at - (done - share)) * sample.dt_s).clamp(0.0, dt_s);
+                    self.count_received(&filter, arrived.levels(), mark, (at_s, dt_s));
+                }
+            }
+            let state = &mut self.bench.state;
             if let Some(limits) = self.params.watched_signal() {
                 let found = state.loss.squared(limits, &arrived.received, sample.now, dt_s);
                 seen.fault = SignalFault::worse(seen.fault, found);

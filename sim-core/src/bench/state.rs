@@ -1,5 +1,6 @@
 //! Everything that goes on from step to step, and the bench as one value.
 
+use super::filtered::InputFilterState;
 use super::narrator::Narrator;
 use super::zero::ZeroState;
 use crate::axis::AxisState;
@@ -73,6 +74,9 @@ pub struct State {
     /// Code, turns and marks.
     #[serde(default)]
     pub zero: ZeroState,
+    /// Filter of the counter's input.
+    #[serde(default)]
+    pub filter: InputFilterState,
 }
 
 /// A bench: what was chosen, what is broken, and where everything stands. Saving, sharing, undoing and resuming all

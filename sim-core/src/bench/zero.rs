@@ -124,10 +124,6 @@ impl Sim {
         let Some(event) = self.bench.state.zero.spacing.step(off) else { return };
         let event = self.bench.state.watch.raise(event);
         self.react(event);
-        if event.reaction.stop().is_some() {
-            self.bench.state.axis.homing.withdraw();
-            self.pending.push(What::ReferenceLost);
-        }
     }
 
     /// Where the position loop is due next, the code is read and takes the place of the count.

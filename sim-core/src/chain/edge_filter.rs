@@ -116,7 +116,7 @@ impl Line {
 }
 
 /// Older than any filter remembers, ticks.
-const LONG_AGO: i64 = -1000;
+const LONG_AGO: i64 = -(1 << 40);
 
 /// State of the filter.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
@@ -138,6 +138,12 @@ impl EdgeFilterState {
     #[must_use]
     pub fn levels(&self) -> (Levels, bool) {
         (Levels { a: self.lines[0].output, b: self.lines[1].output }, self.lines[2].output)
+    }
+
+    /// Levels that stand at the inputs.
+    #[must_use]
+    pub fn inputs(&self) -> (Levels, bool) {
+        (Levels { a: self.lines[0].input, b: self.lines[1].input }, self.lines[2].input)
     }
 
     /// Goes through a step of `h` s with its edges in order of time, and calls `emit` at each tick on which the output

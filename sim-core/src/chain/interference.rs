@@ -128,6 +128,8 @@ pub struct Pickup {
     hum_v: f64,
     hum_turn: (f64, f64),
     burst_v: f64,
+    /// Bursts of the surroundings alone, V.
+    around_v: f64,
     conversion: [f64; 2],
     /// What one sample does to the ringing, for 1 to 64 samples in a step.
     turns: Vec<[f64; 2]>,
@@ -148,9 +150,17 @@ impl Pickup {
             hum_v,
             hum_turn: sincos_turns(params.mains.phase_turns),
             burst_v,
+            around_v: burst_v,
             conversion,
             turns: (1..=SAMPLES_MAX).map(|samples| turn(&params.inverter, samples)).collect(),
         }
+    }
+
+    /// Bursts in common mode beside those of the surroundings from now on, V: those of the axis' own motor cable, which
+    /// go with its current.
+    pub fn add_bursts(&mut self, more_v: f64) {
+        self.burst_v = self.around_v + more_v;
+        self.off = self.hum_v == 0.0 && self.burst_v == 0.0 && self.params.mains.lamp_ripple == 0.0;
     }
 
     /// Whether nothing is picked up at all.

@@ -150,7 +150,7 @@ impl SupplyParams {
 #[cfg(test)]
 mod tests {
     use super::{HeadLoad, SupplyParams};
-    use crate::chain::conductor::{ConductorSize, FlexibleSize};
+    use crate::chain::conductor::{COPPER_OHM_M, ConductorSize, FlexibleSize};
     use proptest::prelude::*;
 
     #[track_caller]
@@ -170,6 +170,17 @@ mod tests {
         near(drop_v(ConductorSize::Awg(24)), 0.757_919, 1e-5);
         near(drop_v(ConductorSize::Awg(26)), 1.205_138, 1e-5);
         near(drop_v(ConductorSize::Flexible(FlexibleSize::Mm2Half)), 0.351, 1e-5);
+    }
+
+    // Source: R = rho 2 l/A with the resistivity of IEC 60028 (from memory), and Ohm's law.
+    #[test]
+    fn axis_v41_drop_over_twenty_metres_of_thin_wire() {
+        let one_way_ohm = COPPER_OHM_M * 20.0 / 0.14e-6;
+        let thin = SupplyParams::usual(one_way_ohm);
+        near(thin.loop_ohm(), 4.926, 1e-3);
+        near(thin.solve().head_v, 4.261, 1e-3);
+        assert!(thin.solve().head_v < 4.75, "5 V less 5 % are not there");
+        near(SupplyParams { parallel: 2, ..thin }.solve().head_v, 4.631, 1e-3);
     }
 
     // Source: the quadratic of a constant-power load behind a resistance (6.6).

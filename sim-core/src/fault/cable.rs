@@ -1,7 +1,7 @@
 //! Faults of cable, plugs, screen and supply.
 
 use super::{FaultId, Group, Row};
-use crate::chain::interference::Shield;
+use crate::chain::interference::{Reception, Shield};
 use crate::chain::wiring::flex::FlexParams;
 use crate::chain::wiring::harness::WireFault;
 use crate::chain::wiring::{FlexContact, Pair, Wire};
@@ -101,4 +101,31 @@ pub(super) const CHANNEL_INVERTED: Row =
 pub(super) const GROUND_LIFT: Row =
     row(FaultId::GroundLift, "ground-lift", "Grounds apart, mains between", |params, s, _| {
         params.interference.mains.earth_difference_v += 20.0 * s;
+    });
+
+/// The head of another axis is plugged in, from half severity on: it stands still whatever this axis does. Before, half
+/// plugged.
+pub(super) const AXIS_PLUGS_SWAPPED: Row =
+    row(FaultId::AxisPlugsSwapped, "axis-plugs-swapped", "Head of another axis plugged in", |params, s, _| {
+        if s >= 0.5 {
+            params.other_head = true;
+        } else {
+            params.wiring.faults.push(WireFault::HighResistance { wire: Wire::APlus, ohm: 40.0 * s });
+        }
+    });
+
+/// Water in a plug: a leak from the supply to a conductor of B, some series resistance of green contacts, noise.
+pub(super) const PLUG_WET: Row = row(FaultId::PlugWet, "plug-wet", "Water in a plug", |params, s, _| {
+    params.wiring.faults.push(WireFault::ShortToSupply { wire: Wire::BPlus, ohm: 500.0 / s });
+    params.wiring.faults.push(WireFault::HighResistance { wire: Wire::APlus, ohm: 20.0 * s });
+    params.noise *= 1.0 + 5.0 * s;
+});
+
+/// The axis' own motor cable lies beside its encoder cable: bursts that go with the motor current, in common mode up to
+/// 100 V at the continuous current; a fiftieth of that on a single wire, which takes all of it as signal (own values).
+pub(super) const POWER_CABLE_NEAR: Row =
+    row(FaultId::PowerCableNear, "power-cable-near", "Motor cable beside it", |params, s, _| {
+        let single = params.interference.reception == Reception::SingleEnded;
+        let at_continuous_v = if single { 2.0 } else { 100.0 };
+        params.motor_bursts_v_per_a += s * at_continuous_v / params.machine.motor.continuous_current;
     });

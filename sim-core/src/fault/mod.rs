@@ -9,6 +9,7 @@ mod drive_train;
 mod head;
 mod scale;
 pub mod service;
+mod values;
 mod zero;
 
 use crate::params::Params;
@@ -136,6 +137,30 @@ pub enum FaultId {
     SignWrong,
     /// An input of the control damaged.
     InputDamaged,
+    /// Plugs of two axes exchanged.
+    AxisPlugsSwapped,
+    /// Water in a plug.
+    PlugWet,
+    /// The axis' own motor cable beside its encoder cable.
+    PowerCableNear,
+    /// Counter too narrow, nothing extends it.
+    CounterNarrow,
+    /// Gains of both loops far too high.
+    KvHigh,
+    /// Lines or lead wrong in the control.
+    RatioWrong,
+    /// Input filter of the counter too long.
+    FilterLong,
+    /// Reference mark where the home switch releases.
+    MarkNearSwitch,
+    /// Limit of the comparison too tight.
+    MismatchTight,
+    /// Soft limits off their places.
+    SoftLimitWrong,
+    /// Compensation of the play wrong.
+    PlayCompWrong,
+    /// Zero not taught after an exchange.
+    ZeroNotTaught,
 }
 
 /// Where on the machine a fault sits; the groups of the page.
@@ -200,7 +225,7 @@ pub struct Active {
 }
 
 /// The catalogue, in the order of the enum and of the chain from scale to control.
-pub static TABLE: [Row; 59] = [
+pub static TABLE: [Row; 71] = [
     scale::SMEAR,
     scale::SCRATCH,
     scale::LIFT,
@@ -260,6 +285,18 @@ pub static TABLE: [Row; 59] = [
     control::CURRENT_LIMIT_LOW,
     control::SIGN_WRONG,
     control::INPUT_DAMAGED,
+    cable::AXIS_PLUGS_SWAPPED,
+    cable::PLUG_WET,
+    cable::POWER_CABLE_NEAR,
+    values::COUNTER_NARROW,
+    values::KV_HIGH,
+    values::RATIO_WRONG,
+    values::FILTER_LONG,
+    zero::MARK_NEAR_SWITCH,
+    values::MISMATCH_TIGHT,
+    values::SOFT_LIMIT_WRONG,
+    values::PLAY_COMP_WRONG,
+    zero::ZERO_NOT_TAUGHT,
 ];
 
 impl FaultId {

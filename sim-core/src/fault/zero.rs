@@ -78,3 +78,25 @@ pub(super) const BATTERY_FLAT: Row =
     row(FaultId::BatteryFlat, "battery-flat", "Encoder battery flat", Group::Cable, |params, s, _| {
         params.zero.turns.battery_v -= 1.2 * s;
     });
+
+/// The dog stands so that the home switch releases within three standard deviations of a reference mark; at full severity
+/// on it: chance decides which mark is found.
+pub(super) const MARK_NEAR_SWITCH: Row =
+    row(FaultId::MarkNearSwitch, "mark-near-switch", "Mark at the home switch", Group::Control, |params, s, _| {
+        let home = &mut params.machine.home;
+        home.switch_at = home.mark_at - home.switch_hysteresis - 3.0 * SWITCH_SCATTER_M * (1.0 - s);
+        params.zero.switch.scatter_m = params.zero.switch.scatter_m.max(SWITCH_SCATTER_M);
+    });
+
+/// The head was exchanged, reads up to 2 mm beside the old one, and the zero was not taught again: no count is lost, but
+/// marks and code come at another place of the table.
+pub(super) const ZERO_NOT_TAUGHT: Row = row(
+    FaultId::ZeroNotTaught,
+    "zero-not-taught",
+    "Zero not taught after an exchange",
+    Group::Control,
+    |params, s, _| {
+        let period_m = params.scale.period_m;
+        params.head_offset_m += nearest(2e-3 * s / period_m).max(1.0) * period_m;
+    },
+);

@@ -1,5 +1,6 @@
 //! Instruments: read-only taps on the bench.
 
+pub mod black_box;
 pub mod digest;
 pub mod edges;
 pub mod figure;

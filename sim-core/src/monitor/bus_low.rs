@@ -25,6 +25,12 @@ impl BusLowState {
             primary: false,
         })
     }
+
+    /// Whether there is too little to acknowledge.
+    #[must_use]
+    pub fn stands(nominal: f64, voltage: f64) -> bool {
+        voltage < SHARE * nominal
+    }
 }
 
 #[cfg(test)]

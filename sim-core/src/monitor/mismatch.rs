@@ -20,12 +20,18 @@ pub struct MismatchState {
     /// Difference taken for heat, m; `None` until the first tick, which sets it.
     slow: Option<f64>,
     lasting: Persistence,
+    /// Difference at the first tick, m: how the two encoders were numbered.
+    #[serde(default)]
+    first: f64,
 }
 
 impl MismatchState {
     /// One position tick of `dt` s: `difference` is scale less motor encoder, m, against `limit`, m.
     pub fn step(&mut self, limit: f64, difference: f64, dt: f64) -> Option<MonitorEvent> {
-        let slow = self.slow.unwrap_or(difference);
+        let slow = self.slow.unwrap_or_else(|| {
+            self.first = difference;
+            difference
+        });
         let quick = difference - slow;
         let most = SLOW_RATE * dt;
         self.slow = Some(slow + (quick * dt / SLOW_TIME).clamp(-most, most));
@@ -36,6 +42,12 @@ impl MismatchState {
             limit,
             primary: false,
         })
+    }
+
+    /// What was taken for heat and removed so far, m.
+    #[must_use]
+    pub fn removed(&self) -> f64 {
+        self.slow.map_or(0.0, |slow| slow - self.first)
     }
 }
 

@@ -7,16 +7,25 @@ pub mod brake_watch;
 pub mod bus_low;
 pub mod code;
 pub mod following;
+pub mod hard_limit;
+pub mod head_supply;
+pub mod illegal_edges;
 pub mod marks;
 pub mod mismatch;
+pub mod mismatch_slow;
 pub mod motor_hot;
+pub mod overcurrent;
 pub mod overload;
 pub mod overspeed;
+pub mod position_jump;
+pub mod reset;
 pub mod runaway;
 pub mod signal;
+pub mod stop_watch;
 mod watch;
 
-pub use watch::{Watch, WatchParams};
+pub use reset::{Reset, ResetRefusal};
+pub use watch::{Rank, Watch, WatchInput, WatchParams};
 
 use serde::{Deserialize, Serialize};
 
@@ -70,6 +79,22 @@ pub enum MonitorKind {
     BrakeSlip,
     /// The brake holds though it is released.
     BrakeStuck,
+    /// Scale and motor encoder have drifted apart.
+    MismatchSlow,
+    /// A and B changed at once.
+    IllegalEdges,
+    /// The feedback went further than the machine can.
+    PositionJump,
+    /// More current than the drive may give.
+    Overcurrent,
+    /// A limit switch is open.
+    HardLimit,
+    /// The head has too little supply.
+    HeadSupplyLow,
+    /// A move was asked for that needs the machine zero.
+    NotReferenced,
+    /// Somebody widened a limit.
+    LimitEdited,
 }
 
 impl MonitorKind {
@@ -99,6 +124,14 @@ impl MonitorKind {
             Self::BusLow => "Bus voltage low",
             Self::BrakeSlip => "Brake slips",
             Self::BrakeStuck => "Brake does not let go",
+            Self::MismatchSlow => "Scale and motor encoder drift apart",
+            Self::IllegalEdges => "A and B change at once",
+            Self::PositionJump => "Position jumps",
+            Self::Overcurrent => "Too much current",
+            Self::HardLimit => "Limit switch open",
+            Self::HeadSupplyLow => "Supply of the head low",
+            Self::NotReferenced => "Not referenced",
+            Self::LimitEdited => "A limit was widened",
         }
     }
 
@@ -200,6 +233,44 @@ impl MonitorKind {
             Self::BrakeStuck => {
                 format!("{lead}: {value:.1} A at low speed where {limit:.1} A are allowed; brake. Controlled stop.")
             }
+            Self::MismatchSlow => format!(
+                "{lead}: scale and motor encoder have drifted apart by {:.3} mm, noted from {:.3} mm on: heat, or something creeps.",
+                value * 1e3,
+                limit * 1e3
+            ),
+            Self::IllegalEdges if warning => {
+                "Warning: A and B changed at the same time; the count may be off by half a period.".to_owned()
+            }
+            Self::IllegalEdges => format!(
+                "Alarm: A and B changed at the same time, {value:.0} times within a second, {limit:.0} stop the axis. Torque off, home again."
+            ),
+            Self::PositionJump => format!(
+                "{lead}: the position jumped by {:.3} mm in one period, {:.3} mm are possible. Torque off, home again.",
+                value * 1e3,
+                limit * 1e3
+            ),
+            Self::Overcurrent => format!(
+                "{lead}: {value:.1} A in the motor where {limit:.1} A are the end. Torque off; switch the cabinet off and on after the cause is found."
+            ),
+            Self::HardLimit => format!(
+                "{lead}: limit switch at the {} end open, table at {:.1} mm, switch at {:.1} mm. Controlled stop; acknowledge and jog away.",
+                if limit > 0.0 { "positive" } else { "negative" },
+                value * 1e3,
+                limit * 1e3
+            ),
+            Self::HeadSupplyLow if warning => {
+                format!("Warning: {value:.2} V supply at the head, warns below {limit:.2} V.")
+            }
+            Self::HeadSupplyLow => {
+                format!("Alarm: {value:.2} V supply at the head where {limit:.2} V are needed. Torque off, home again.")
+            }
+            Self::NotReferenced => format!(
+                "Not referenced: a move to a place was asked for; home the axis first, or jog at no more than {:.1} m/min.",
+                limit * 60.0
+            ),
+            Self::LimitEdited => {
+                format!("Note: a limit was widened from {:.2} mm to {:.2} mm.", limit * 1e3, value * 1e3)
+            }
         }
     }
 }
@@ -243,6 +314,14 @@ pub struct MonitorEvent {
     pub limit: f64,
     /// First fault since the last reset; false for notes and for what follows.
     pub primary: bool,
+}
+
+impl MonitorEvent {
+    /// Whether it is an alarm: it stops the axis, or a load may come down.
+    #[must_use]
+    pub fn alarms(&self) -> bool {
+        self.reaction > Reaction::R0 || self.kind == MonitorKind::BrakeSlip
+    }
 }
 
 /// A condition that must last before it counts, and counts once until it is gone.

@@ -32,6 +32,12 @@ impl MotorHotState {
             _ => None,
         }
     }
+
+    /// Whether it is too warm to be acknowledged.
+    #[must_use]
+    pub fn stands(winding_c: f64) -> bool {
+        winding_c > TRIP_C
+    }
 }
 
 #[cfg(test)]

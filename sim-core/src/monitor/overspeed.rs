@@ -25,6 +25,12 @@ impl OverspeedState {
             primary: false,
         })
     }
+
+    /// Whether it is too fast to be acknowledged.
+    #[must_use]
+    pub fn stands(v_max: f64, v_est: f64) -> bool {
+        v_est.abs() > SHARE * v_max
+    }
 }
 
 #[cfg(test)]

@@ -3,8 +3,8 @@
 use super::{Setting, Value};
 use crate::monitor::signal::SignalMonitor;
 use crate::setup::{
-    Counting, Enclosure, Feedback, HeadOutput, LampControl, Marks, MotorEncoderKind, Reading, Sensors, Setup,
-    ShieldBond,
+    Comparison, Counting, Enclosure, Feedback, HeadOutput, LampControl, Marks, MotorEncoderKind, Reading, Sensors,
+    Setup, ShieldBond,
 };
 
 impl Setting {
@@ -46,6 +46,13 @@ impl Setting {
             Setting::InputHysteresis => setup.input.hysteresis_mv,
             Setting::InputHold => setup.input.hold_mv,
             Setting::InputInterpolation => setup.input.interpolation,
+            Setting::InputFilter => setup.input.filter_samples,
+            Setting::MonitorComparison => {
+                return word(match setup.monitor.comparison {
+                    Comparison::Off => "off",
+                    Comparison::On => "on",
+                });
+            }
             Setting::ServoKv => setup.servo.kv_per_s,
             Setting::ServoFeedForward => setup.servo.feed_forward_percent,
             Setting::MonitorMovingBand => setup.monitor.moving_band_mm,
@@ -74,6 +81,7 @@ impl Setting {
                     Counting::X1 => "x1",
                     Counting::X2 => "x2",
                     Counting::X4 => "x4",
+                    Counting::X1Naive => "x1-naive",
                 });
             }
             Setting::ServoFeedback => {
@@ -135,6 +143,7 @@ impl Setting {
             Setting::InputHysteresis => &mut setup.input.hysteresis_mv,
             Setting::InputHold => &mut setup.input.hold_mv,
             Setting::InputInterpolation => &mut setup.input.interpolation,
+            Setting::InputFilter => &mut setup.input.filter_samples,
             Setting::ServoKv => &mut setup.servo.kv_per_s,
             Setting::ServoFeedForward => &mut setup.servo.feed_forward_percent,
             Setting::MonitorMovingBand => &mut setup.monitor.moving_band_mm,
@@ -151,7 +160,8 @@ impl Setting {
             | Setting::ServoFeedback
             | Setting::ScaleMarks
             | Setting::ScaleReading
-            | Setting::MotorEncoder => return,
+            | Setting::MotorEncoder
+            | Setting::MonitorComparison => return,
         };
         *place = n;
     }
@@ -171,6 +181,7 @@ impl Setting {
             (Setting::CableShield, "one-end") => setup.cable.shield = ShieldBond::OneEnd,
             (Setting::CableShield, _) => setup.cable.shield = ShieldBond::BothEnds,
             (Setting::InputCounting, "x1") => setup.input.counting = Counting::X1,
+            (Setting::InputCounting, "x1-naive") => setup.input.counting = Counting::X1Naive,
             (Setting::InputCounting, "x2") => setup.input.counting = Counting::X2,
             (Setting::InputCounting, _) => setup.input.counting = Counting::X4,
             (Setting::ServoFeedback, "motor") => setup.servo.feedback = Feedback::Motor,
@@ -184,6 +195,8 @@ impl Setting {
             (Setting::ScaleReading, "absolute") => setup.scale.reading = Reading::Absolute,
             (Setting::ScaleReading, _) => setup.scale.reading = Reading::Incremental,
             (Setting::MotorEncoder, "multiturn") => setup.motor.encoder = MotorEncoderKind::Multiturn,
+            (Setting::MonitorComparison, "on") => setup.monitor.comparison = Comparison::On,
+            (Setting::MonitorComparison, _) => setup.monitor.comparison = Comparison::Off,
             (Setting::MotorEncoder, _) => setup.motor.encoder = MotorEncoderKind::Incremental,
             _ => {}
         }

@@ -11,7 +11,7 @@ const fn row(setting: Setting, name: &'static str, label: &'static str, unit: &'
 }
 
 /// All settings, in the order of the enum.
-pub const ROWS: [Row; 38] = [
+pub const ROWS: [Row; 40] = [
     row(Setting::HeadGap, "head.gap_um", "Gap at machine zero", "um", number(0.0, 4000.0, 10.0)),
     row(Setting::HeadWedge, "head.wedge_um_per_m", "Gap growth along the travel", "um/m", number(-500.0, 6000.0, 10.0)),
     row(Setting::HeadTilt, "head.tilt_mrad", "Tilt", "mrad", number(-200.0, 200.0, 1.0)),
@@ -49,7 +49,7 @@ pub const ROWS: [Row; 38] = [
         "",
         Kind::Number { low: 1.0, high: 100.0, step: 1.0, whole: true },
     ),
-    row(Setting::InputCounting, "input.counting", "Counting", "", Kind::Words(&["x1", "x2", "x4"])),
+    row(Setting::InputCounting, "input.counting", "Counting", "", Kind::Words(&["x1", "x2", "x4", "x1-naive"])),
     row(Setting::ServoKv, "servo.kv_per_s", "Position gain", "1/s", number(1.0, 200.0, 0.5)),
     row(Setting::ServoFeedForward, "servo.feed_forward_percent", "Velocity feed-forward", "%", number(0.0, 100.0, 1.0)),
     row(Setting::ServoFeedback, "servo.feedback", "Position from", "", Kind::Words(&["motor", "scale"])),
@@ -80,4 +80,12 @@ pub const ROWS: [Row; 38] = [
     ),
     row(Setting::ScaleReading, "scale.reading", "Scale reading", "", Kind::Words(&["incremental", "absolute"])),
     row(Setting::MotorEncoder, "motor.encoder", "Motor encoder", "", Kind::Words(&["incremental", "multiturn"])),
+    row(
+        Setting::InputFilter,
+        "input.filter_samples",
+        "Input filter, equal samples",
+        "",
+        Kind::Number { low: 0.0, high: 255.0, step: 1.0, whole: true },
+    ),
+    row(Setting::MonitorComparison, "monitor.comparison", "Scale and motor compared", "", Kind::Words(&["off", "on"])),
 ];

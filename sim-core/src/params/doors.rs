@@ -83,6 +83,19 @@ impl Params {
         }
         whole_within("counter.mark_state", u32::from(self.counter.mark_state), 0, 3)?;
         within("sign", self.sign.abs(), 1.0, 1.0)?;
+        if let Some(filter) = &self.control.filter {
+            whole_within("control.filter.samples", filter.samples, 1, 1_000_000)?;
+            within("control.filter.clock_hz", filter.clock_hz, 1e6, 50e6)?;
+        }
+        if let Some(bits) = self.control.counter_bits {
+            whole_within("control.counter_bits", bits, 8, 32)?;
+        }
+        within("control.count_ratio", self.control.count_ratio, 0.1, 10.0)?;
+        within("control.soft_shift_m", self.control.soft_shift_m, -10.0, 10.0)?;
+        within("control.play_comp_m", self.control.play_comp_m, 0.0, 1e-3)?;
+        within("monitors.mismatch_m", self.monitors.mismatch_m, 0.0, 1.0)?;
+        within("head_offset_m", self.head_offset_m, -0.1, 0.1)?;
+        within("motor_bursts_v_per_a", self.motor_bursts_v_per_a, 0.0, 100.0)?;
         Ok(())
     }
 
