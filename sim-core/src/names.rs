@@ -92,6 +92,12 @@ pub enum Setting {
     ScaleReading,
     /// `motor.encoder`
     MotorEncoder,
+    /// `machine.load_kg`
+    MachineLoad,
+    /// `machine.ambient_c`
+    MachineAmbient,
+    /// `machine.counterbalance_n`
+    MachineCounterbalance,
 }
 
 /// What a setting may be.

@@ -5,6 +5,7 @@ pub mod command;
 mod compiled;
 pub mod cost;
 mod flicker;
+mod hanging;
 mod narrator;
 mod orders;
 mod power;

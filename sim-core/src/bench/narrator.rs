@@ -167,7 +167,10 @@ impl Narrator {
         self.tripped = tripped;
         match sight.homing {
             HomingState::MoveToZero { .. } if self.corrected_m.is_none() => {
-                self.corrected_m = Some(sight.counted_m - self.zero_from_m);
+                let off_m = sight.counted_m - self.zero_from_m;
+                let machine = &sight.params.machine;
+                let turns = if machine.endless { libm::round(off_m / machine.travel) } else { 0.0 };
+                self.corrected_m = Some(off_m - turns * machine.travel);
                 self.begin(sight.table_m, sight.counted_m, sight.count, q);
             }
             HomingState::Referenced { .. } if self.homing => {

@@ -2,13 +2,14 @@
 //! the commands.
 
 use super::compiled::{Compiled, STEP_S};
+use super::hanging::BrakeCare;
 use super::narrator::Narrator;
 use super::reading::Seen;
 use super::samples::Samples;
 use super::state::{BENCH_FORMAT, Bench, State};
 use super::zero::ZeroState;
 use crate::axis::homing::{HomeSwitch, HomingState};
-use crate::axis::{AxisCommand, AxisInput, AxisState};
+use crate::axis::{AxisInput, AxisState};
 use crate::chain::alignment::AlignmentState;
 use crate::chain::analog::AnalogState;
 use crate::chain::counter::CounterState;
@@ -89,6 +90,7 @@ impl Sim {
             loss: LossState::default(),
             signal: SignalWatch::default(),
             zero: ZeroState::new(u64::from(seed)),
+            brake: BrakeCare::default(),
         };
         let bench = Bench { format: BENCH_FORMAT, setup, faults, state };
         let mut sim = Self::with(bench, params, compiled);
@@ -96,9 +98,8 @@ impl Sim {
         sim.teach_turns();
         sim.seat_code();
         // On a bench that was just switched on there is nothing to acknowledge.
-        let input = sim.axis_input();
-        let on = sim.bench.state.axis.command(&sim.compiled.axis, &input, AxisCommand::SwitchOn);
-        debug_assert!(on.is_ok(), "a fresh drive can be switched on");
+        let count = sim.bench.state.counter.count;
+        sim.bench.state.axis.hold(&sim.compiled.axis, count);
         sim.refresh_record();
         sim
     }
@@ -140,6 +141,10 @@ impl Sim {
         let params = params_after(&bench.setup, &bench.faults, &bench.state.dirt, &bench.state.upkeep);
         let compiled = Compiled::new(&params);
         let mut sim = Self::with(bench, params, compiled);
+        if sim.bench.format < 2 {
+            sim.bench.state.axis.adopt_rigid(&sim.compiled.axis);
+        }
+        sim.bench.format = BENCH_FORMAT;
         sim.refresh_record();
         Ok(sim)
     }
@@ -200,6 +205,7 @@ impl Sim {
         let light = self.read_head(start_s, way, tap);
         self.watch_signal();
         self.read_absolute();
+        self.watch_brake();
         self.finish(light, tap);
     }
 

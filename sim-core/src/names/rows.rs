@@ -11,7 +11,7 @@ const fn row(setting: Setting, name: &'static str, label: &'static str, unit: &'
 }
 
 /// All settings, in the order of the enum.
-pub const ROWS: [Row; 38] = [
+pub const ROWS: [Row; 41] = [
     row(Setting::HeadGap, "head.gap_um", "Gap at machine zero", "um", number(0.0, 4000.0, 10.0)),
     row(Setting::HeadWedge, "head.wedge_um_per_m", "Gap growth along the travel", "um/m", number(-500.0, 6000.0, 10.0)),
     row(Setting::HeadTilt, "head.tilt_mrad", "Tilt", "mrad", number(-200.0, 200.0, 1.0)),
@@ -80,4 +80,13 @@ pub const ROWS: [Row; 38] = [
     ),
     row(Setting::ScaleReading, "scale.reading", "Scale reading", "", Kind::Words(&["incremental", "absolute"])),
     row(Setting::MotorEncoder, "motor.encoder", "Motor encoder", "", Kind::Words(&["incremental", "multiturn"])),
+    row(Setting::MachineLoad, "machine.load_kg", "Load on the table", "kg", number(0.0, 50.0, 5.0)),
+    row(Setting::MachineAmbient, "machine.ambient_c", "Temperature of the room", "\u{b0}C", number(5.0, 45.0, 1.0)),
+    row(
+        Setting::MachineCounterbalance,
+        "machine.counterbalance_n",
+        "Counterbalance of a hanging axis",
+        "N",
+        number(0.0, 600.0, 10.0),
+    ),
 ];
