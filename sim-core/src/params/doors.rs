@@ -115,7 +115,7 @@ impl Params {
         if !self.machine.endless || alignment.wedge == 0.0 {
             return;
         }
-        let height_m = alignment.wedge * turn_m;
+        let height_m = (alignment.wedge * turn_m).clamp(-2e-3, 2e-3);
         let wobble = Waviness { amplitude_m: 0.5 * height_m.abs(), length_m: turn_m, phase_turns: -0.25 };
         let wobble = if height_m < 0.0 { Waviness { phase_turns: 0.25, ..wobble } } else { wobble };
         alignment.waves.push(wobble);
