@@ -169,6 +169,13 @@ pub enum What {
     },
     /// The place is not believed any more.
     ReferenceLost,
+    /// The search for the one mark of a turn began.
+    TurnStarted,
+    /// A hanging table came to rest below where its torque went off.
+    Dropped {
+        /// How far, m.
+        by_m: f64,
+    },
 }
 
 /// The axis at the instant at which a monitor spoke.
@@ -216,6 +223,7 @@ impl Event {
             | What::MarkRefused { .. }
             | What::CodeRefused { .. }
             | What::ReferenceLost
+            | What::Dropped { .. }
             | What::EndStop { .. } => Weight::Warning,
             What::Care(care) if care.harmful() => Weight::Warning,
             _ => Weight::Note,
@@ -301,6 +309,12 @@ impl Event {
             What::PoweredUp { off_s, referenced: false } => {
                 format!("Cabinet on again after {off_s:.0} s, drive off. The axis has lost its zero: home it.")
             }
+            What::TurnStarted => "Homing: round until the reference mark of the ring comes.".to_owned(),
+            What::Dropped { by_m } => format!(
+                "The hanging table came to rest {} mm below where its torque went off. Never stand or reach under it: \
+                 prop it before anybody works there, and have the brake tested when the way has grown.",
+                mm(*by_m, 2)
+            ),
             What::ReferenceLost => "The zero is not believed any more: home the axis.".to_owned(),
         }
     }

@@ -96,6 +96,12 @@ pub enum Setting {
     InputFilter,
     /// `monitor.comparison`
     MonitorComparison,
+    /// `machine.load_kg`
+    MachineLoad,
+    /// `machine.ambient_c`
+    MachineAmbient,
+    /// `machine.counterbalance_n`
+    MachineCounterbalance,
 }
 
 /// What a setting may be.

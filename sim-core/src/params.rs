@@ -2,6 +2,8 @@
 
 use crate::axis::machine::{FeedbackSource, MachineSpec};
 use crate::axis::plant::PlantParams;
+use crate::axis::train::TrainParams;
+use crate::axis::two_mass::TwoMassParams;
 use crate::chain::alignment::{AlignmentParams, Vibration};
 use crate::chain::conductor::ConductorSize;
 use crate::chain::counter::{CountMode, CounterParams, IllegalPolicy};
@@ -31,9 +33,11 @@ pub use doors::ParamError;
 
 mod control;
 pub use control::{ControlValues, INPUT_CLOCK_HZ, MonitorParams, samples_that_lose_above};
+mod train;
+pub use train::{Gearing, gearing};
 
 mod zero;
-pub use zero::{ZeroParams, coded_marks};
+pub use zero::{ZeroParams, coded_marks, turn_search};
 
 /// Angle of the head that a setting of 1 mrad means, rad.
 const MRAD: f64 = 1e-3;
@@ -126,6 +130,12 @@ pub struct Params {
     pub other_head: bool,
     /// Common-mode bursts that the axis' own motor cable adds per ampere of its current, V/A, 0 to 100.
     pub motor_bursts_v_per_a: f64,
+    /// Motor and table as two masses; their `body` is `plant`, which acts in its place.
+    pub masses: TwoMassParams,
+    /// What stands around the masses.
+    pub train: TrainParams,
+    /// What turns the motor's turns into travel.
+    pub gearing: Gearing,
 }
 
 /// What is wrong with the inputs of A and B; all zero when healthy.
@@ -183,6 +193,14 @@ impl Params {
         self.alignment.at(place_m, 0.0).pose.gap_m
     }
 
+    /// Length of the whole turns before a place on a ring, m; 0 on a straight scale.
+    pub fn whole_turns_m(&self, place_m: f64) -> f64 {
+        if !self.machine.endless {
+            return 0.0;
+        }
+        self.machine.travel * libm::floor(place_m / self.machine.travel)
+    }
+
     /// Share of the mean light that the head's window lets through, 0..1.
     pub fn window_light(&self) -> f64 {
         self.window * self.window_dirt.light(&self.scale)
@@ -228,6 +246,7 @@ pub fn params_of(setup: &Setup, faults: &[Active], dirt: &SurfaceMap) -> Params 
 pub fn params_after(setup: &Setup, faults: &[Active], dirt: &SurfaceMap, upkeep: &Upkeep) -> Params {
     let mut machine = setup.machine().spec();
     let monitors = MonitorParams::healthy(setup, &machine);
+    train::load(&mut machine, &setup.machine);
     let (stored_kv, stored_kff) = (machine.control.kv, machine.control.kff);
     machine.control.kv = setup.servo.kv_per_s;
     machine.control.kff = setup.servo.feed_forward_percent / 100.0;
@@ -300,9 +319,14 @@ pub fn params_after(setup: &Setup, faults: &[Active], dirt: &SurfaceMap, upkeep:
         ..InterferenceParams::QUIET
     };
     let mark = MarkParams::nominal(&scale, zero::layout(setup, &scale, &machine));
+    let (masses, train) = train::train(setup, &machine);
     let mut params = Params {
+        read_scale: train::scale_in_room(&scale, setup.machine.ambient_c),
         scale,
-        plant: PlantParams::from_spec(&machine),
+        plant: masses.body,
+        masses,
+        train,
+        gearing: gearing(setup.machine()),
         machine,
         stored_kv,
         stored_kff,
@@ -328,7 +352,6 @@ pub fn params_after(setup: &Setup, faults: &[Active], dirt: &SurfaceMap, upkeep:
         window_dirt: upkeep.window.clone(),
         housing: setup.housing.housing(),
         film_as_found: upkeep.film_as_found,
-        read_scale: 1.0,
         flicker: 0.0,
         channel_gain: [1.0; 2],
         squaring: SquaringParams::default(),
@@ -346,6 +369,7 @@ pub fn params_after(setup: &Setup, faults: &[Active], dirt: &SurfaceMap, upkeep:
         motor_bursts_v_per_a: 0.0,
     };
     fault::apply_all(faults, &mut params);
+    params.bend_round();
     params.hold_in_range();
     params.link_supply();
     params

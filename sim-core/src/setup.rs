@@ -3,13 +3,16 @@
 //! Every field can be reached by name through [`crate::names`], which also holds its range; the machine's fixed
 //! numbers (masses, motor, travel) belong to [`crate::axis::machine`] and the scale's to [`crate::scale`].
 
-use crate::axis::machine::MachineId;
+use crate::axis::machine::{FeedbackSource, MachineId, ReferenceScheme};
 use crate::monitor::signal::SignalMonitor;
 use crate::scale::ScaleId;
 use serde::{Deserialize, Serialize};
 
 mod housing;
 pub use housing::{Enclosure, HousingSetup};
+
+mod machine;
+pub use machine::MachineSetup;
 
 /// A named healthy bench: a machine with a scale on it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -21,11 +24,24 @@ pub enum BenchId {
     RouterGantry,
     /// Training room: table axis of the small mill, 20 um glass scale.
     SmallMill,
+    /// Pell Harbour Joinery: spindle lift of the router gantry, held by its motor encoder; the tape is only read out.
+    GantryLift,
+    /// Training room: hanging head of the small mill, 20 um glass scale.
+    MillHead,
+    /// Training room: rotary table, ring of 20 um lines; places in arc length, 1 mm is 1 degree.
+    RotaryTable,
 }
 
 impl BenchId {
     /// All benches in the order in which they are offered.
-    pub const ALL: [BenchId; 3] = [BenchId::TeachingRail, BenchId::RouterGantry, BenchId::SmallMill];
+    pub const ALL: [BenchId; 6] = [
+        BenchId::TeachingRail,
+        BenchId::RouterGantry,
+        BenchId::SmallMill,
+        BenchId::GantryLift,
+        BenchId::MillHead,
+        BenchId::RotaryTable,
+    ];
 
     /// Its name in files and links.
     pub fn name(self) -> &'static str {
@@ -33,6 +49,9 @@ impl BenchId {
             BenchId::TeachingRail => "teaching-rail",
             BenchId::RouterGantry => "router-gantry",
             BenchId::SmallMill => "small-mill",
+            BenchId::GantryLift => "gantry-lift",
+            BenchId::MillHead => "mill-head",
+            BenchId::RotaryTable => "rotary-table",
         }
     }
 
@@ -42,6 +61,9 @@ impl BenchId {
             BenchId::TeachingRail => "Teaching rail, 1 mm tape",
             BenchId::RouterGantry => "Router gantry, X axis",
             BenchId::SmallMill => "Small mill, X axis",
+            BenchId::GantryLift => "Router gantry, Z axis (spindle lift)",
+            BenchId::MillHead => "Small mill, Z axis (hanging head)",
+            BenchId::RotaryTable => "Rotary table",
         }
     }
 }
@@ -313,6 +335,9 @@ pub struct Setup {
     /// Encoder on the motor.
     #[serde(default)]
     pub motor: MotorSetup,
+    /// Machine and room.
+    #[serde(default)]
+    pub machine: MachineSetup,
 }
 
 impl Setup {
@@ -360,7 +385,10 @@ impl Setup {
             servo: ServoSetup {
                 kv_per_s: machine.control.kv,
                 feed_forward_percent: round_to(machine.control.kff * 100.0, 1e-6),
-                feedback: Feedback::Scale,
+                feedback: match machine.control.feedback {
+                    FeedbackSource::Motor => Feedback::Motor,
+                    FeedbackSource::Scale => Feedback::Scale,
+                },
             },
             monitor: MonitorSetup {
                 moving_band_mm: round_to(machine.following.moving_band * 1e3, 1e-6),
@@ -370,7 +398,13 @@ impl Setup {
             },
             housing: HousingSetup::healthy(bench),
             scale: ZeroSetup::default(),
-            motor: MotorSetup::default(),
+            motor: MotorSetup {
+                encoder: match machine.reference {
+                    ReferenceScheme::Absolute => MotorEncoderKind::Multiturn,
+                    _ => MotorEncoderKind::Incremental,
+                },
+            },
+            machine: MachineSetup::default(),
         }
     }
 
@@ -380,6 +414,9 @@ impl Setup {
             BenchId::TeachingRail => MachineId::TeachingRail,
             BenchId::RouterGantry => MachineId::RouterGantryX,
             BenchId::SmallMill => MachineId::MillX,
+            BenchId::GantryLift => MachineId::RouterGantryZ,
+            BenchId::MillHead => MachineId::MillZ,
+            BenchId::RotaryTable => MachineId::RotaryTable,
         }
     }
 
@@ -387,8 +424,9 @@ impl Setup {
     pub fn scale_of(bench: BenchId) -> ScaleId {
         match bench {
             BenchId::TeachingRail => ScaleId::Tape1000,
-            BenchId::RouterGantry => ScaleId::Tape40,
-            BenchId::SmallMill => ScaleId::Glass20,
+            BenchId::RouterGantry | BenchId::GantryLift => ScaleId::Tape40,
+            // The ring is glass with the lines of the straight scale bent round.
+            BenchId::SmallMill | BenchId::MillHead | BenchId::RotaryTable => ScaleId::Glass20,
         }
     }
 

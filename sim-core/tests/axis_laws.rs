@@ -69,8 +69,8 @@ proptest! {
                 let all = [s.plant.x, s.plant.v, s.plant.current, s.servo.error, s.servo.expected_error,
                            s.servo.v_ref, s.servo.current, s.servo.estimate.omega, s.motion.x_ref(), s.motion.v_cmd()];
                 prop_assert!(all.iter().all(|x| x.is_finite()), "{s:?}");
-                prop_assert!(s.plant.current.abs() <= rig.p.plant.peak_current + 1e-9);
-                let [low, high] = rig.p.plant.stops;
+                prop_assert!(s.plant.current.abs() <= rig.p.plant.body.peak_current + 1e-9);
+                let [low, high] = rig.p.plant.body.stops;
                 prop_assert!(s.plant.x > low - 0.05 && s.plant.x < high + 0.05, "{}", s.plant.x);
             }
         }

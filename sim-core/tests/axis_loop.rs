@@ -273,7 +273,7 @@ fn axis_v57_more_friction_is_a_short_bump_of_the_error() {
         rig.jog(0.3);
         rig.run(1.0);
         let before = mean_error(&mut rig);
-        rig.p.plant.other_dry_n += more;
+        rig.p.plant.body.other_dry_n += more;
         let mut peak: f64 = 0.0;
         rig.run_with(0.5, |r| peak = peak.max(r.now.error - before));
         near(peak, bump, 0.15);
@@ -286,8 +286,8 @@ fn axis_v57_more_friction_is_a_short_bump_of_the_error() {
 fn over_a_tight_place(id: MachineId, v: f64, s: f64) -> (f64, f64, f64, Rig) {
     let mut rig = Rig::ready(id, 0.05);
     plain_ramp(&mut rig);
-    let peak_force = rig.p.plant.torque_constant * rig.p.plant.peak_current / rig.p.plant.ratio;
-    rig.p.plant.local_drag = Some(LocalDrag { place: 0.3, sigma: 0.03, force_n: 1.8 * s * peak_force });
+    let peak_force = rig.p.plant.body.torque_constant * rig.p.plant.body.peak_current / rig.p.plant.body.ratio;
+    rig.p.plant.body.local_drag = Some(LocalDrag { place: 0.3, sigma: 0.03, force_n: 1.8 * s * peak_force });
     rig.jog(v);
     let (mut i, mut e, mut d): (f64, f64, f64) = (0.0, 0.0, 0.0);
     rig.run_with(0.4 / v, |r| {

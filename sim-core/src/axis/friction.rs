@@ -7,6 +7,9 @@
 
 use serde::{Deserialize, Serialize};
 
+/// Square of the speed over the Stribeck speed past which `exp(-x)` is below a bit of the sliding friction.
+const FLAT: f64 = 45.0;
+
 /// Stribeck curve of a guide.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct StribeckParams {
@@ -23,7 +26,13 @@ impl StribeckParams {
     #[must_use]
     pub fn limit_n(&self, v: f64) -> f64 {
         let u = v / self.stribeck_speed;
-        self.sliding_n + (self.breakaway_n - self.sliding_n) * libm::exp(-u * u)
+        // Standing still and far past the curve are the usual cases: the exponential is exact there without its cost.
+        let share = match u * u {
+            0.0 => 1.0,
+            past if past > FLAT => 0.0,
+            on_curve => libm::exp(-on_curve),
+        };
+        self.sliding_n + (self.breakaway_n - self.sliding_n) * share
     }
 }
 

@@ -195,6 +195,9 @@ pub struct Homing {
     /// Zero was known when the run began.
     #[serde(default)]
     pub again: bool,
+    /// The search goes round to the one mark of a turn.
+    #[serde(default)]
+    pub on_turn: bool,
     /// What was found since the last step.
     #[serde(skip)]
     pub note: Option<ZeroNote>,
@@ -219,6 +222,13 @@ impl Homing {
             self.state = HomingState::Approach { from: x_fb };
             HomingOrder::Jog(-home.approach_speed)
         }
+    }
+
+    /// Begins the search for the one mark of a turn, upwards at `speed` m/s: without a switch.
+    pub fn start_on_turn(&mut self, speed: f64, x_fb: f64) -> HomingOrder {
+        (self.elapsed, self.on_turn) = (0.0, true);
+        self.state = HomingState::SeekMark { released_at: x_fb };
+        HomingOrder::Jog(speed)
     }
 
     /// Gives the run up (a stop was asked, the drive tripped); a finished reference stays.
@@ -251,7 +261,8 @@ impl Homing {
             return None;
         }
         self.elapsed += input.dt;
-        if self.elapsed > TIME_LIMIT {
+        // Slow feed over a whole turn takes its time.
+        if self.elapsed > if self.on_turn { 5.0 * TIME_LIMIT } else { TIME_LIMIT } {
             return self.fail(HomingFailure::TooLong);
         }
         match self.state {
@@ -281,7 +292,8 @@ impl Homing {
                 if let Some((count, x)) = input.latched {
                     let switch_to_mark = x - released_at;
                     self.state = HomingState::Latch { count, switch_to_mark };
-                    self.note = Some(ZeroNote::Mark { count, switch_to_mark: Some(switch_to_mark) });
+                    self.note =
+                        Some(ZeroNote::Mark { count, switch_to_mark: (!self.on_turn).then_some(switch_to_mark) });
                     return Some(HomingOrder::Stop);
                 }
                 if input.x_fb - released_at > home.mark_within {

@@ -1,4 +1,4 @@
-//! The axis: commanded path, control, drive, one rigid mass, homing, in one serialisable state.
+//! The axis: commanded path, control, drive, motor and table as two masses, brake, homing, in one serialisable state.
 //!
 //! A physics step is two calls. [`AxisState::control`] does what the control does at the start of
 //! the step (path, position loop, velocity loop); [`AxisState::advance`] moves current, mass and
@@ -17,14 +17,17 @@ pub mod loop_shape;
 pub mod machine;
 pub mod motion;
 pub mod motor_encoder;
+pub mod mounting;
 mod orders;
 pub mod plant;
+mod power;
 pub mod presliding;
 pub mod profile;
 pub mod screw;
 pub mod sequence;
 pub mod servo;
 mod state;
+pub mod train;
 pub mod two_mass;
 pub mod velocity;
 
@@ -34,11 +37,12 @@ use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
 use crate::axis::homing::{CodedMarks, SwitchParams, ZeroNote};
-use crate::axis::machine::{FeedbackSource, HomeSpec, MachineSpec};
+use crate::axis::machine::{FeedbackSource, HomeSpec, MachineSpec, ReferenceScheme};
 use crate::axis::motion::{MotionCommand, MotionError};
-use crate::axis::plant::PlantParams;
 use crate::axis::profile::MotionLimits;
 use crate::axis::servo::ServoParams;
+use crate::axis::train::TrainParams;
+use crate::axis::two_mass::TwoMassParams;
 use crate::chain::count_limits::motor_count_length;
 
 /// Physics step, s.
@@ -81,8 +85,8 @@ pub enum StopKind {
 /// Everything that acts on the axis during a step.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct AxisParams {
-    /// Drive and mass.
-    pub plant: PlantParams,
+    /// Drive and both masses.
+    pub plant: TwoMassParams,
     /// Control.
     pub servo: ServoParams,
     /// Limits of the commanded path.
@@ -110,6 +114,14 @@ pub struct AxisParams {
     /// How far both soft limits stand off where they belong, m.
     #[serde(default)]
     pub soft_shift: f64,
+    /// What stands around the masses.
+    pub train: TrainParams,
+    /// Share of the way to the wanted current in a step.
+    pub current_share: f64,
+    /// Speed of the search on a turn with one mark and no switch, m/s, where that is how zero is found.
+    pub turn_search: Option<f64>,
+    /// Turns for ever: without soft limits.
+    pub endless: bool,
 }
 
 impl AxisParams {
@@ -120,8 +132,10 @@ impl AxisParams {
             FeedbackSource::Scale => scale_count,
             FeedbackSource::Motor => motor_count_length(m.mechanics.ratio, m.motor.encoder_lines),
         };
+        let plant = TwoMassParams::from_spec(m);
         Self {
-            plant: PlantParams::from_spec(m),
+            current_share: plant.body.current_share(STEP),
+            plant,
             servo: ServoParams::from_spec(m, STEP, feedback_count),
             limits: m.limits,
             home: m.home,
@@ -135,12 +149,18 @@ impl AxisParams {
             switch: SwitchParams::default(),
             coded_marks: None,
             soft_shift: 0.0,
+            train: TrainParams::from_spec(m, false),
+            turn_search: (m.reference == ReferenceScheme::MarkPerTurn).then_some(m.home.approach_speed),
+            endless: m.endless,
         }
     }
 
-    /// Soft limits of the referenced axis, m.
+    /// Soft limits of the referenced axis, m; none where it turns for ever.
     #[must_use]
     pub fn soft_limits(&self) -> [f64; 2] {
+        if self.endless {
+            return [f64::NEG_INFINITY, f64::INFINITY];
+        }
         [self.soft_shift - SOFT_MARGIN, self.soft_shift + (self.travel + SOFT_MARGIN)]
     }
 }

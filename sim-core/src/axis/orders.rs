@@ -2,7 +2,7 @@
 
 use super::{AxisCommand, AxisError, AxisInput, AxisParams, AxisState, DriveMode, UNREFERENCED_SPEED};
 use crate::axis::homing::Homing;
-use crate::axis::motion::{Motion, MotionCommand};
+use crate::axis::motion::MotionCommand;
 
 impl AxisState {
     /// Takes an order; `input` is the counter as it stands.
@@ -21,15 +21,16 @@ impl AxisState {
                 DriveMode::Tripped => {}
                 // Its alarm stands until it is acknowledged, so switching off does not get past it.
                 DriveMode::Stopping => self.open(DriveMode::Tripped),
+                // A table that stands is given to its brake first; one that moves loses its torque at once.
+                DriveMode::Holding => self.open_in_order(p, DriveMode::Off),
+                DriveMode::Off => {}
                 _ => self.open(DriveMode::Off),
             },
             AxisCommand::SwitchOn => match self.mode {
                 DriveMode::Tripped => return Err(AxisError::Tripped),
                 DriveMode::Off => {
                     let x_fb = self.x_feedback(p, input.scale_count);
-                    self.motion = Motion::at_rest(x_fb);
-                    self.servo.close_at(x_fb);
-                    self.mode = DriveMode::Holding;
+                    self.close(p, x_fb);
                 }
                 _ => {}
             },
@@ -38,7 +39,10 @@ impl AxisState {
                 self.homing = Homing { again: self.referenced(), ..Homing::default() };
                 let x_fb = self.x_feedback(p, input.scale_count);
                 let pressed = self.switch_pressed(p);
-                let order = self.homing.start(&p.home, p.coded_marks.as_ref(), pressed, x_fb);
+                let order = match p.turn_search {
+                    Some(speed) => self.homing.start_on_turn(speed, x_fb),
+                    None => self.homing.start(&p.home, p.coded_marks.as_ref(), pressed, x_fb),
+                };
                 self.latched = None;
                 self.mode = DriveMode::Homing;
                 self.carry_out(p, order);

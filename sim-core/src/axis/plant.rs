@@ -23,6 +23,17 @@ pub struct LocalDrag {
     pub force_n: f64,
 }
 
+/// Something that catches the table over a short stretch, in one direction only: a plate of a cover.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Catch {
+    /// Where it begins, m.
+    pub from: f64,
+    /// Where it ends, m, above `from`; 15e-3 further is usual.
+    pub to: f64,
+    /// Dry force, N, at least 0, against motion towards positive x.
+    pub force_n: f64,
+}
+
 impl LocalDrag {
     /// Dry force limit at `x` m, N.
     #[must_use]
@@ -47,6 +58,10 @@ pub struct PlantParams {
     pub other_dry_n: f64,
     /// Tight place, if any.
     pub local_drag: Option<LocalDrag>,
+    /// What catches the table on its way up, if anything.
+    pub catch: Option<Catch>,
+    /// Length of a turn, m, on a table that turns for ever; 0 on a straight axis.
+    pub turn: f64,
     /// Constant outside force on the table, N, positive towards positive x (cutting, weight).
     pub outside_n: f64,
     /// Hard stops, m, low and high.
@@ -86,6 +101,8 @@ impl PlantParams {
             guide: m.mechanics.guide,
             other_dry_n: m.mechanics.wiper_n + m.mechanics.motor_dry_nm / r,
             local_drag: None,
+            catch: None,
+            turn: if m.endless { m.travel } else { 0.0 },
             outside_n: 0.0,
             stops: [m.mechanics.stop_low, m.mechanics.stop_high],
             stop_stiffness: m.mechanics.stop_stiffness,
@@ -104,7 +121,20 @@ impl PlantParams {
     /// Dry force limit at `x` m and `v` m/s, N.
     #[must_use]
     pub fn dry_n(&self, x: f64, v: f64) -> f64 {
-        self.guide.limit_n(v) + self.other_dry_n + self.local_drag.map_or(0.0, |d| d.at(x))
+        self.guide.limit_n(v) + self.other_dry_n + self.local_drag.map_or(0.0, |d| d.at(self.on_turn(x)))
+    }
+
+    /// What catches the table at `x` m while it moves, or is pushed, `towards` positive or negative x, N.
+    #[must_use]
+    pub fn catch_n(&self, x: f64, towards: f64) -> f64 {
+        let Some(catch) = self.catch else { return 0.0 };
+        let x = self.on_turn(x);
+        if towards > 0.0 && x > catch.from && x < catch.to { catch.force_n } else { 0.0 }
+    }
+
+    /// A place as it is on its turn, m.
+    fn on_turn(&self, x: f64) -> f64 {
+        if self.turn > 0.0 { x - self.turn * libm::floor(x / self.turn) } else { x }
     }
 
     /// Force of the hard stops, N: `k_e` times the depth, less damping, never pulling.
@@ -124,10 +154,16 @@ impl PlantParams {
     /// the bus leaves, `(U_bus/2 - ke |omega|)/R`.
     #[must_use]
     pub fn current_limit(&self, current: f64, omega: f64) -> f64 {
+        self.current_limit_on(self.bus_voltage, current, omega)
+    }
+
+    /// As [`Self::current_limit`], on a bus of `bus_v` V.
+    #[must_use]
+    pub fn current_limit_on(&self, bus_v: f64, current: f64, omega: f64) -> f64 {
         if current * omega <= 0.0 {
             return self.peak_current;
         }
-        let left = self.bus_voltage * USABLE_BUS - self.torque_constant * omega.abs();
+        let left = bus_v * USABLE_BUS - self.torque_constant * omega.abs();
         self.peak_current.min((left / self.resistance).max(0.0))
     }
 
@@ -137,7 +173,13 @@ impl PlantParams {
     pub fn current_after(&self, current: f64, wanted: Option<f64>, omega: f64, h: f64) -> f64 {
         let Some(wanted) = wanted else { return 0.0 };
         let limit = self.current_limit(wanted, omega);
-        current + (wanted.clamp(-limit, limit) - current) * (1.0 - libm::exp(-h / self.current_lag))
+        current + (wanted.clamp(-limit, limit) - current) * self.current_share(h)
+    }
+
+    /// Share of the way to the wanted current that is made in `h` s: `1 - exp(-h/tau_i)`.
+    #[must_use]
+    pub fn current_share(&self, h: f64) -> f64 {
+        1.0 - libm::exp(-h / self.current_lag)
     }
 
     /// Dynamic braking as a viscous coefficient at the table, N s/m:

@@ -129,6 +129,17 @@ impl Servo {
         *self = Self { estimate: self.estimate, model_x: x_ref, ..Self::at_rest(&MotorEncoder::default()) };
     }
 
+    /// Closes the position loop at `x_ref` m with the torque as it is: no error, the integral kept.
+    pub fn hold_on_at(&mut self, x_ref: f64) {
+        *self = Self { error: 0.0, expected_error: 0.0, v_ref: 0.0, model_x: x_ref, ..*self };
+    }
+
+    /// The current is what the integral holds, as after holding for long.
+    pub fn carry(&mut self, p: &ServoParams) {
+        self.next_current = self.integral / p.torque_constant;
+        self.current = self.next_current;
+    }
+
     /// Puts a holding torque, N m, into the integral before the brake opens, so that a hanging axis does not sag.
     pub fn preload(&mut self, p: &ServoParams, torque_nm: f64) {
         let limit = p.torque_constant * p.peak_current;

@@ -9,8 +9,9 @@ use crate::axis::homing::{HomeSwitch, Homing, HomingInput, HomingOrder, ZeroNote
 use crate::axis::machine::FeedbackSource;
 use crate::axis::motion::{Motion, MotionCommand};
 use crate::axis::motor_encoder::MotorEncoder;
-use crate::axis::plant::Plant;
 use crate::axis::servo::Servo;
+use crate::axis::train::TrainState;
+use crate::axis::two_mass::{Acting, TwoMass};
 
 /// Slower than this is standstill for taking the torque off, m/s.
 const STANDSTILL: f64 = 1e-3;
@@ -25,7 +26,7 @@ pub struct AxisState {
     /// What the drive is doing.
     pub mode: DriveMode,
     /// True mechanics.
-    pub plant: Plant,
+    pub plant: TwoMass,
     /// Encoder on the motor.
     pub encoder: MotorEncoder,
     /// Control loops.
@@ -45,14 +46,20 @@ pub struct AxisState {
     stop_speed: f64,
     stop_limit: f64,
     stop_left: f64,
+    /// What stands around the masses.
+    #[serde(default)]
+    pub train: TrainState,
 }
 
 impl AxisState {
     /// Switched off, at rest at `x` m, not referenced. `scale_count` is what the counter shows.
     #[must_use]
     pub fn at_rest(p: &AxisParams, x: f64, scale_count: i64) -> Self {
-        let plant = Plant::at_rest(x);
-        let encoder = MotorEncoder::at(plant.theta(&p.plant), p.encoder_lines);
+        let train = TrainState::soaked(&p.train);
+        let mut warm = p.plant;
+        warm.screw.growth += train.growth;
+        let plant = TwoMass::at_rest(&warm, x);
+        let encoder = MotorEncoder::at(plant.theta, p.encoder_lines);
         let mut switch = HomeSwitch::default();
         switch.step(&p.home, &p.switch, x, STEP);
         Self {
@@ -70,6 +77,7 @@ impl AxisState {
             stop_speed: 0.0,
             stop_limit: 0.0,
             stop_left: 0.0,
+            train,
         }
     }
 
@@ -78,7 +86,18 @@ impl AxisState {
     pub fn powered_up(&self, p: &AxisParams, scale_count: i64) -> Self {
         let mut switch = self.switch.fresh();
         switch.step(&p.home, &p.switch, self.plant.x, STEP);
-        Self { step: self.step, switch, ..Self::at_rest(p, self.plant.x, scale_count) }
+        let plant = TwoMass { current: 0.0, ..self.plant };
+        let encoder = MotorEncoder::at(p.train.mount.seen(&self.train.mount, plant.theta), p.encoder_lines);
+        Self {
+            step: self.step,
+            switch,
+            plant,
+            encoder,
+            servo: Servo::at_rest(&encoder),
+            motor_zero: encoder.count,
+            train: self.train.powered_up(),
+            ..Self::at_rest(p, plant.x, scale_count)
+        }
     }
 
     /// Place by the scale, m.
@@ -114,15 +133,13 @@ impl AxisState {
         p.switch_stuck.unwrap_or(self.switch.pressed)
     }
 
-    /// Whether torque is on.
-    #[must_use]
-    pub fn powered(&self) -> bool {
-        !matches!(self.mode, DriveMode::Off | DriveMode::Tripped)
-    }
-
     /// Answers a monitor. A stop that is milder than the one already under way changes nothing.
     pub fn react(&mut self, p: &AxisParams, stop: StopKind) {
-        if !self.powered() {
+        if matches!(self.mode, DriveMode::Off | DriveMode::Tripped) {
+            // It may still hold its torque until the brake has closed.
+            if stop == StopKind::TorqueOff && self.powered() {
+                self.open(self.mode);
+            }
             return;
         }
         match stop {
@@ -150,13 +167,6 @@ impl AxisState {
         debug_assert!(stopped.is_ok());
     }
 
-    /// Torque off.
-    pub(super) fn open(&mut self, mode: DriveMode) {
-        self.mode = mode;
-        self.homing.abandon();
-        self.motion = Motion::at_rest(self.motion.x_ref());
-    }
-
     /// What the control does at the start of a step.
     pub fn control(&mut self, p: &AxisParams, input: &AxisInput) -> ControlOutput {
         let mut out = ControlOutput::default();
@@ -165,7 +175,7 @@ impl AxisState {
             out.soft_limit = self.position_tick(p, input);
             out.zero = self.homing.note.take();
             out.position = Some(PositionReadings {
-                closed: matches!(self.mode, DriveMode::Holding | DriveMode::Moving | DriveMode::Homing),
+                closed: self.closed(),
                 x_ref: self.motion.x_ref(),
                 v_cmd: self.motion.v_cmd(),
                 x_fb: self.x_feedback(p, input.scale_count),
@@ -191,7 +201,8 @@ impl AxisState {
     /// Path and position loop; the soft limit ahead of which the path was stopped, if it was.
     fn position_tick(&mut self, p: &AxisParams, input: &AxisInput) -> Option<f64> {
         let dt = p.servo.position_period;
-        if self.mode == DriveMode::Homing {
+        self.power_tick(p, input.scale_count);
+        if self.mode == DriveMode::Homing && self.closed() {
             let home_input = HomingInput {
                 switch_pressed: self.switch_pressed(p),
                 latched: self.latched.take().map(|c| (c, self.x_scale(p, c))),
@@ -206,6 +217,8 @@ impl AxisState {
         }
         let mut stopped = None;
         match self.mode {
+            // Its brake is not open yet.
+            DriveMode::Holding | DriveMode::Moving | DriveMode::Homing if !self.closed() => {}
             DriveMode::Holding | DriveMode::Moving | DriveMode::Homing => {
                 stopped = self.keep_soft_limits(p);
                 self.motion.tick(dt, &p.limits);
@@ -248,7 +261,9 @@ impl AxisState {
 
     fn velocity_tick(&mut self, p: &AxisParams) {
         match self.mode {
-            DriveMode::Off | DriveMode::Tripped => self.servo.watch_tick(&p.servo, &self.encoder),
+            _ if !self.powered() => self.servo.watch_tick(&p.servo, &self.encoder),
+            // Held by the speed loop until the brake has closed.
+            DriveMode::Off | DriveMode::Tripped => self.servo.velocity_tick(&p.servo, &self.encoder),
             DriveMode::Stopping => {
                 let down = p.limits.acceleration * p.servo.velocity_period;
                 let left = (self.stop_speed.abs() - down).max(0.0);
@@ -259,8 +274,10 @@ impl AxisState {
                 let speed = self.servo.speed(&p.servo).abs();
                 let standing = left == 0.0 && speed < STANDSTILL;
                 // Getting faster while stopping: the motor encoder itself is the fault.
-                if standing || self.stop_left <= 0.0 || speed > self.stop_limit {
+                if self.stop_left <= 0.0 || speed > self.stop_limit {
                     self.open(DriveMode::Tripped);
+                } else if standing {
+                    self.open_in_order(p, DriveMode::Tripped);
                 }
             }
             DriveMode::Holding | DriveMode::Moving | DriveMode::Homing => {
@@ -306,13 +323,21 @@ impl AxisState {
         self.servo.shift(shift);
     }
 
-    /// Moves current, mass, motor encoder and switch through the step.
+    /// Moves current, masses, motor encoder and switch through the step.
     pub fn advance(&mut self, p: &AxisParams) -> Travelled {
-        let from = self.plant.x;
-        let theta = self.plant.theta(&p.plant);
-        let wanted = self.powered().then_some(self.servo.current);
-        self.plant.step(&p.plant, wanted, STEP);
-        self.encoder.step(theta, self.plant.theta(&p.plant), p.encoder_lines, STEP);
+        let (from, theta, v) = (self.plant.x, self.plant.theta, self.plant.v);
+        let acting = Acting {
+            wanted: self.powered().then_some(self.servo.current),
+            bus_v: p.train.bus.voltage(v),
+            current_share: p.current_share,
+            growth: self.train.growth,
+            brake: self.train.brake_force(&p.train),
+        };
+        self.plant.step_under(&p.plant, &acting, STEP);
+        let seen = p.train.mount.step(&mut self.train.mount, theta, self.plant.theta);
+        self.encoder.step(seen.0, seen.1, p.encoder_lines, STEP);
+        p.train.seat.step(&mut self.train.seat, self.plant.v - v);
+        self.train.warm(&p.train, &p.plant, &self.plant);
         self.switch.step(&p.home, &p.switch, self.plant.x, STEP);
         self.step += 1;
         Travelled { from, to: self.plant.x }

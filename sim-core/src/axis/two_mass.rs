@@ -14,6 +14,10 @@ use crate::axis::friction::FrictionStep;
 use crate::axis::machine::{MachineSpec, MechanicsSpec};
 use crate::axis::plant::PlantParams;
 use crate::axis::screw::ScrewError;
+use crate::num::math;
+
+/// Pole pairs of the motors (common practice: 3 to 5).
+const POLE_PAIRS: f64 = 4.0;
 
 /// Numbers of the two-mass plant that act during a step.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -37,6 +41,25 @@ pub struct TwoMassParams {
     pub motor_viscous: f64,
     /// Error of the screw.
     pub screw: ScrewError,
+    /// Torque at which the coupling between motor and screw slips, N m; `None` where it never does.
+    pub coupling_nm: Option<f64>,
+    /// Share of torque missing where a lost phase would make most of it, 0..1; 0 with all phases.
+    pub phase_loss: f64,
+}
+
+/// What acts on the plant in one step from outside.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Acting {
+    /// Current asked for, A; `None` with the drive off.
+    pub wanted: Option<f64>,
+    /// Bus voltage, V.
+    pub bus_v: f64,
+    /// Share of the way to the wanted current in this step, [`PlantParams::current_share`].
+    pub current_share: f64,
+    /// Growth of the screw by heat, m/m, on top of what [`ScrewError::growth`] says.
+    pub growth: f64,
+    /// What the brake adds.
+    pub brake: BrakeForce,
 }
 
 impl TwoMassParams {
@@ -54,6 +77,8 @@ impl TwoMassParams {
             motor_dry_nm: k.motor_dry_nm,
             motor_viscous: k.motor_viscous,
             screw: ScrewError::default(),
+            coupling_nm: None,
+            phase_loss: 0.0,
         }
     }
 
@@ -74,6 +99,17 @@ impl TwoMassParams {
     #[must_use]
     pub fn lost_motion(&self, dry_n: f64) -> f64 {
         self.backlash + 2.0 * dry_n / self.stiffness
+    }
+
+    /// Torque constant with the commutation as it is, at motor angle `theta` rad, N m/A. With one phase missing
+    /// `1 - loss sin^2` of the electrical angle is left.
+    fn torque_per_ampere(&self, theta: f64) -> f64 {
+        let whole = self.body.torque_constant * self.body.commutation;
+        if self.phase_loss == 0.0 {
+            return whole;
+        }
+        let (s, _) = math::sincos_turns(POLE_PAIRS * theta / (2.0 * PI));
+        whole * (1.0 - self.phase_loss * s * s)
     }
 
     /// Spring force at deflection `d` m closing at `u` m/s, N.
@@ -107,8 +143,10 @@ pub fn resonance_hz(m: &MechanicsSpec) -> f64 {
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
 pub struct TwoMass {
     /// Motor angle, rad.
+    #[serde(default)]
     pub theta: f64,
     /// Motor speed, rad/s.
+    #[serde(default)]
     pub omega: f64,
     /// Place of the table, m.
     pub x: f64,
@@ -116,6 +154,9 @@ pub struct TwoMass {
     pub v: f64,
     /// Motor current, A.
     pub current: f64,
+    /// How far the coupling has slipped so far, m at the table.
+    #[serde(default)]
+    pub slipped: f64,
 }
 
 impl TwoMass {
@@ -130,13 +171,13 @@ impl TwoMass {
         };
         let deflection = carried / p.stiffness + half;
         let theta = p.screw.motor_angle(x, p.body.ratio) + deflection / p.body.ratio;
-        Self { theta, omega: 0.0, x, v: 0.0, current: 0.0 }
+        Self { theta, omega: 0.0, x, v: 0.0, current: 0.0, slipped: 0.0 }
     }
 
     /// Deflection of the drive, m: where the motor would put the table, less where it is.
     #[must_use]
     pub fn deflection(&self, p: &TwoMassParams) -> f64 {
-        p.body.ratio * self.theta + p.screw.at(self.theta, self.x).error - self.x
+        p.body.ratio * self.theta + p.screw.at(self.theta, self.x).error - self.x - self.slipped
     }
 
     /// Energy stored, J: both masses, the spring, the stops, the place under outside forces.
@@ -152,27 +193,53 @@ impl TwoMass {
 
     /// Goes on by `h` s with the wanted current in A, or with the drive off (`None`), and what the brake adds.
     pub fn step(&mut self, p: &TwoMassParams, wanted: Option<f64>, brake: BrakeForce, h: f64) {
+        let (bus_v, current_share) = (p.body.bus_voltage, p.body.current_share(h));
+        self.step_under(p, &Acting { wanted, bus_v, current_share, growth: 0.0, brake }, h);
+    }
+
+    /// Goes on by `h` s under all that acts from outside.
+    pub fn step_under(&mut self, p: &TwoMassParams, acting: &Acting, h: f64) {
         let b = &p.body;
-        self.current = b.current_after(self.current, wanted, self.omega, h);
         let mut motor_viscous = p.motor_viscous;
-        if wanted.is_none() && b.dynamic_braking {
-            motor_viscous += b.braking_viscous(self.omega * b.ratio) * b.ratio * b.ratio;
+        if let Some(wanted) = acting.wanted {
+            let limit = b.current_limit_on(acting.bus_v, wanted, self.omega);
+            self.current += (wanted.clamp(-limit, limit) - self.current) * acting.current_share;
+        } else {
+            self.current = 0.0;
+            if b.dynamic_braking {
+                motor_viscous += b.braking_viscous(self.omega * b.ratio) * b.ratio * b.ratio;
+            }
         }
         let screw = p.screw.at(self.theta, self.x);
-        let (per_rad, per_m) = (b.ratio + screw.per_rad, 1.0 - screw.per_m);
-        let d = b.ratio * self.theta + screw.error - self.x;
-        let spring = p.spring_n(d, per_rad * self.omega - per_m * self.v);
+        let (per_rad, per_m) = (b.ratio + screw.per_rad, 1.0 - screw.per_m - acting.growth);
+        let error = screw.error + acting.growth * (self.x - p.screw.fixed_at);
+        let d = b.ratio * self.theta + error - self.x - self.slipped;
+        let mut spring = p.spring_n(d, per_rad * self.omega - per_m * self.v);
+        if let Some(most_nm) = p.coupling_nm {
+            let most = most_nm / b.ratio;
+            if spring.abs() > most {
+                // It gives way until the drive carries no more than the coupling does.
+                let held = most.copysign(spring);
+                self.slipped += (spring - held) / p.stiffness;
+                spring = held;
+            }
+        }
 
-        let motor =
-            FrictionStep { mass_kg: p.inertia, viscous: motor_viscous, dry_n: p.motor_dry_nm + brake.motor_nm, h };
+        let torque = p.torque_per_ampere(self.theta) * self.current - per_rad * spring;
+        let force = per_m * spring + b.outside_n + b.stop_n(self.x, self.v);
+        let towards = if self.v == 0.0 { force } else { self.v };
+        let motor = FrictionStep {
+            mass_kg: p.inertia,
+            viscous: motor_viscous,
+            dry_n: p.motor_dry_nm + acting.brake.motor_nm,
+            h,
+        };
         let table = FrictionStep {
             mass_kg: p.table_mass,
             viscous: p.table_viscous(),
-            dry_n: p.table_dry_n(self.x, self.v) + brake.table_n,
+            dry_n: p.table_dry_n(self.x, self.v) + acting.brake.table_n + b.catch_n(self.x, towards),
             h,
         };
-        let torque = b.torque_constant * b.commutation * self.current - per_rad * spring;
-        let force = per_m * spring + b.outside_n + b.stop_n(self.x, self.v);
         self.omega = motor.speed_after(self.omega, torque);
         self.v = table.speed_after(self.v, force);
         self.theta += h * self.omega;

@@ -3,6 +3,7 @@
 use super::zero::code_reader;
 use crate::axis::AxisParams;
 use crate::axis::STEP;
+use crate::axis::two_mass::TwoMassParams;
 use crate::chain::absolute::CodeReader;
 use crate::chain::analog::{AnalogForm, AnalogParams, SampleTable, one_pole_gain};
 use crate::chain::counter::Levels;
@@ -16,7 +17,7 @@ use crate::chain::square_line::{SquareLineParams, carries};
 use crate::chain::wiring::Wiring;
 use crate::monitor::WatchParams;
 use crate::num::math::{atan2_turns, nearest};
-use crate::params::{Params, coded_marks};
+use crate::params::{Params, coded_marks, turn_search};
 use crate::scale::{ScaleId, ScaleSpec};
 use crate::surface::{SurfaceGains, SurfaceIndex};
 
@@ -119,7 +120,10 @@ impl Compiled {
         let (response, rest_v) =
             if squares.is_some() { AS_IT_IS } else { response_of(&driver, &wiring, point.ground_v, params.mean_v()) };
         let mut axis = AxisParams::from_spec(&params.machine, params.believed_count_m());
-        axis.plant = params.plant;
+        axis.plant = TwoMassParams { body: params.plant, ..params.masses };
+        axis.current_share = axis.plant.body.current_share(STEP);
+        axis.train = params.train;
+        axis.turn_search = turn_search(&params.machine, params.square_m());
         axis.servo.stored_kv = params.stored_kv;
         axis.servo.stored_kff = params.stored_kff;
         axis.switch = params.zero.switch;

@@ -6,6 +6,7 @@ mod compiled;
 pub mod cost;
 mod filtered;
 mod flicker;
+mod hanging;
 mod narrator;
 mod orders;
 mod power;

@@ -4,6 +4,7 @@
 use super::compiled::Swing;
 use crate::axis::DriveMode;
 use crate::axis::homing::HomingState;
+use crate::axis::machine::MachineSpec;
 use crate::event::What;
 use crate::params::Params;
 use serde::{Deserialize, Serialize};
@@ -150,7 +151,9 @@ impl Narrator {
                 self.sound_missing = missing;
                 let period = libm::round(sight.params.scale.period_m / q) as i64;
                 let lost_counts = whole_periods(missing - before, period);
-                tell(What::CountResumes { lost_counts, lost_m: q * whole_periods(missing, period) as f64 });
+                let off_m = q * whole_periods(missing, period) as f64;
+                let lost_m = without_turns(&sight.params.machine, off_m);
+                tell(What::CountResumes { lost_counts, lost_m });
             }
             Counting::Sound if in_step => self.sound_missing = missing,
             _ => {}
@@ -173,7 +176,8 @@ impl Narrator {
         self.tripped = tripped;
         match sight.homing {
             HomingState::MoveToZero { .. } if self.corrected_m.is_none() => {
-                self.corrected_m = Some(sight.counted_m - self.zero_from_m);
+                let off_m = sight.counted_m - self.zero_from_m;
+                self.corrected_m = Some(without_turns(&sight.params.machine, off_m));
                 self.begin(sight.table_m, sight.counted_m, sight.count, q);
             }
             HomingState::Referenced { .. } if self.homing => {
@@ -190,6 +194,11 @@ impl Narrator {
         }
         self.zero_from_m = sight.counted_m;
     }
+}
+
+/// A difference of places without whole turns, where the table turns for ever: a turn more is the same place.
+fn without_turns(machine: &MachineSpec, off_m: f64) -> f64 {
+    if machine.endless { off_m - machine.travel * libm::round(off_m / machine.travel) } else { off_m }
 }
 
 /// A weak signal comes back in the phase that the light has there, so what was lost are whole signal periods of so many

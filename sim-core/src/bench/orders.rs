@@ -125,8 +125,12 @@ impl Sim {
                 self.no_alarm_stands()?;
                 self.axis(AxisCommand::Home)?;
                 self.bench.state.readout_zero_m = 0.0;
-                let coded = self.compiled.axis.coded_marks.is_some();
-                self.pending.push(if coded { What::SearchStarted } else { What::HomingStarted });
+                let axis = &self.compiled.axis;
+                self.pending.push(match (axis.turn_search, &axis.coded_marks) {
+                    (Some(_), _) => What::TurnStarted,
+                    (None, Some(_)) => What::SearchStarted,
+                    (None, None) => What::HomingStarted,
+                });
                 Ok(())
             }
             Command::PowerCycle(p) => self.power_cycle(p.off_s.get()),

@@ -15,7 +15,8 @@ const STANDS_MPS: f64 = 1e-6;
 const BRIDGED_S: f64 = 10.0;
 
 impl Sim {
-    /// Switches the cabinet off for a while and on again. The table rests where it is; the drive is off afterwards,
+    /// Switches the cabinet off for a while and on again. The table rests where it is, a hanging one
+    /// once its brake holds; the drive is off afterwards,
     /// alarms are gone, and everything that lived in memory without a battery is forgotten.
     ///
     /// # Errors
@@ -26,6 +27,7 @@ impl Sim {
         if busy || axis.plant.v.abs() > STANDS_MPS {
             return Err("stop the axis and wait until it stands before the cabinet is switched off".to_owned());
         }
+        self.fall_into_brake();
         let lost = self.turns_over_power_off(off_s);
         let state = &mut self.bench.state;
         let motor_zero = state.axis.motor_zero;

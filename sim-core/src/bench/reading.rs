@@ -127,6 +127,10 @@ impl Sim {
     /// Leads the head through a step that begins at `start_s`: pose, liquid, brightness.
     pub(super) fn lead_head(&mut self, start_s: f64, way: Travelled) -> Passage {
         let (state, params, compiled) = (&mut self.bench.state, &self.params, &mut self.compiled);
+        state.alignment.scale_m = compiled.axis.train.seat.shift(&state.axis.train.seat, way.to);
+        // What is on a ring comes round again.
+        let turns_m = params.whole_turns_m(way.from);
+        let way = Travelled { from: way.from - turns_m, to: way.to - turns_m };
         let placed = params.alignment.step(&mut state.alignment, way.from, way.to, start_s + STEP_S);
         let shift = placed.shift_m;
         let (from_m, to_m) = (params.read_m(way.from, shift.0), params.read_m(way.to, shift.1));
@@ -217,7 +221,8 @@ impl Sim {
         let x_m = self.bench.state.axis.plant.x;
         self.bench.state.lamp = LampState::new(&self.params.lamp);
         self.place_head();
-        let read_m = self.params.read_m(x_m, self.bench.state.alignment.shift_m);
+        let x_on_m = x_m - self.params.whole_turns_m(x_m);
+        let read_m = self.params.read_m(x_on_m, self.bench.state.alignment.shift_m);
         let mean_a = self.compiled.optics.mean_current_a(&self.seen);
         let constant_a = self.params.ambient_a + self.params.scale.dark_current_a;
         self.bench.state.lamp.settle(&self.params.lamp, mean_a, constant_a);
@@ -259,6 +264,7 @@ impl Sim {
     pub(super) fn place_head(&mut self) -> Photocurrents {
         let (x_m, time_s) = (self.bench.state.axis.plant.x, self.time_s());
         let (state, params, compiled) = (&self.bench.state, &self.params, &mut self.compiled);
+        let x_m = x_m - params.whole_turns_m(x_m);
         let placed = params.alignment.at(x_m, time_s);
         let read_m = params.read_m(x_m, state.alignment.shift_m);
         let cursor = &mut self.cursor;

@@ -3,13 +3,14 @@
 
 use super::compiled::{Compiled, STEP_S};
 use super::filtered::InputFilterState;
+use super::hanging::BrakeCare;
 use super::narrator::Narrator;
 use super::reading::Seen;
 use super::samples::Samples;
 use super::state::{BENCH_FORMAT, Bench, State};
 use super::zero::ZeroState;
 use crate::axis::homing::{HomeSwitch, HomingState};
-use crate::axis::{AxisCommand, AxisInput, AxisState};
+use crate::axis::{AxisInput, AxisState};
 use crate::chain::alignment::AlignmentState;
 use crate::chain::analog::AnalogState;
 use crate::chain::counter::CounterState;
@@ -94,6 +95,7 @@ impl Sim {
             signal: SignalWatch::default(),
             zero: ZeroState::new(u64::from(seed)),
             filter: InputFilterState::default(),
+            brake: BrakeCare::default(),
         };
         let bench = Bench { format: BENCH_FORMAT, setup, faults, state };
         let mut sim = Self::with(bench, params, compiled);
@@ -101,9 +103,8 @@ impl Sim {
         sim.teach_turns();
         sim.seat_code();
         // On a bench that was just switched on there is nothing to acknowledge.
-        let input = sim.axis_input();
-        let on = sim.bench.state.axis.command(&sim.compiled.axis, &input, AxisCommand::SwitchOn);
-        debug_assert!(on.is_ok(), "a fresh drive can be switched on");
+        let count = sim.bench.state.counter.count;
+        sim.bench.state.axis.hold(&sim.compiled.axis, count);
         sim.refresh_record();
         sim
     }
@@ -146,6 +147,10 @@ impl Sim {
         let params = params_after(&bench.setup, &bench.faults, &bench.state.dirt, &bench.state.upkeep);
         let compiled = Compiled::new(&params);
         let mut sim = Self::with(bench, params, compiled);
+        if sim.bench.format < 2 {
+            sim.bench.state.axis.adopt_rigid(&sim.compiled.axis);
+        }
+        sim.bench.format = BENCH_FORMAT;
         sim.refresh_record();
         Ok(sim)
     }
@@ -203,6 +208,7 @@ impl Sim {
         self.narrow_counter();
         self.watch_signal();
         self.read_absolute();
+        self.watch_brake();
         self.finish(light, tap);
     }
 

@@ -95,12 +95,22 @@ impl Sim {
             Some(ZeroNote::Taken { moved }) => {
                 self.bench.state.zero.spacing = MarkSpacingState::default();
                 self.teach_turns();
+                let moved = moved.map(|moved| self.on_one_turn(moved));
                 let repeat = moved.and_then(|moved| mark_repeat(moved, self.spacing_counts()));
                 if let Some(event) = repeat.filter(|_| several) {
                     self.react(event);
                 }
             }
         }
+    }
+
+    /// A difference of counts without whole turns, where the marks come round again.
+    fn on_one_turn(&self, counts: i64) -> i64 {
+        if !matches!(self.params.mark.layout, MarkLayout::Ring { .. }) {
+            return counts;
+        }
+        let turn = self.spacing_counts();
+        counts - libm::round(libm::round(counts as f64 / turn) * turn) as i64
     }
 
     /// Spacing of the marks, counts.
@@ -214,7 +224,7 @@ impl Sim {
 
     /// Angle of the motor shaft as its turns counter has it, turns.
     pub(super) fn shaft_turns(&self) -> f64 {
-        self.bench.state.axis.plant.theta(&self.compiled.axis.plant) / TAU + TURNS_AT_ZERO
+        self.bench.state.axis.plant.theta / TAU + TURNS_AT_ZERO
     }
 
     /// Sets the turns counter at the shaft, where there is one: after commissioning and after homing.

@@ -80,6 +80,9 @@ pub struct AlignmentState {
     pub lag_m: f64,
     /// Shift of the head along the travel at the end of the last step, m.
     pub shift_m: f64,
+    /// How far the scale has gone from under the head, m; part of the shift.
+    #[serde(default)]
+    pub scale_m: f64,
 }
 
 /// The head over one step.
@@ -150,7 +153,7 @@ impl AlignmentParams {
         // A loose head stays where it is until its play is used up, so it lags the way it came.
         state.lag_m = (state.lag_m + (from_m - to_m)).clamp(-half_m, half_m);
         let before_m = state.shift_m;
-        state.shift_m = state.lag_m + vibration_m(&self.position_vibration, time_s);
+        state.shift_m = state.lag_m + state.scale_m + vibration_m(&self.position_vibration, time_s);
         let placed = self.at(to_m, time_s);
         Placed { shift_m: (before_m, state.shift_m), ..placed }
     }
@@ -175,7 +178,7 @@ impl AlignmentState {
     /// Forgets the past, the head in the middle of its play, so that the first step does not jump.
     #[must_use]
     pub fn settled(params: &AlignmentParams, time_s: f64) -> Self {
-        Self { lag_m: 0.0, shift_m: vibration_m(&params.position_vibration, time_s) }
+        Self { lag_m: 0.0, shift_m: vibration_m(&params.position_vibration, time_s), scale_m: 0.0 }
     }
 }
 

@@ -97,6 +97,9 @@ impl Setting {
                 });
             }
             Setting::ScaleLips => setup.housing.lips_percent,
+            Setting::MachineLoad => setup.machine.load_kg,
+            Setting::MachineAmbient => setup.machine.ambient_c,
+            Setting::MachineCounterbalance => setup.machine.counterbalance_n,
             Setting::ScalePurgeAir => return word(if setup.housing.purge_air { "on" } else { "off" }),
             Setting::ScaleMarks => {
                 return word(match setup.scale.marks {
@@ -149,6 +152,9 @@ impl Setting {
             Setting::MonitorMovingBand => &mut setup.monitor.moving_band_mm,
             Setting::MonitorStandstillBand => &mut setup.monitor.standstill_band_mm,
             Setting::ScaleLips => &mut setup.housing.lips_percent,
+            Setting::MachineLoad => &mut setup.machine.load_kg,
+            Setting::MachineAmbient => &mut setup.machine.ambient_c,
+            Setting::MachineCounterbalance => &mut setup.machine.counterbalance_n,
             Setting::HeadSensors
             | Setting::ScaleHousing
             | Setting::ScalePurgeAir

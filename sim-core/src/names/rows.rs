@@ -11,7 +11,7 @@ const fn row(setting: Setting, name: &'static str, label: &'static str, unit: &'
 }
 
 /// All settings, in the order of the enum.
-pub const ROWS: [Row; 40] = [
+pub const ROWS: [Row; 43] = [
     row(Setting::HeadGap, "head.gap_um", "Gap at machine zero", "um", number(0.0, 4000.0, 10.0)),
     row(Setting::HeadWedge, "head.wedge_um_per_m", "Gap growth along the travel", "um/m", number(-500.0, 6000.0, 10.0)),
     row(Setting::HeadTilt, "head.tilt_mrad", "Tilt", "mrad", number(-200.0, 200.0, 1.0)),
@@ -88,4 +88,13 @@ pub const ROWS: [Row; 40] = [
         Kind::Number { low: 0.0, high: 255.0, step: 1.0, whole: true },
     ),
     row(Setting::MonitorComparison, "monitor.comparison", "Scale and motor compared", "", Kind::Words(&["off", "on"])),
+    row(Setting::MachineLoad, "machine.load_kg", "Load on the table", "kg", number(0.0, 50.0, 5.0)),
+    row(Setting::MachineAmbient, "machine.ambient_c", "Temperature of the room", "\u{b0}C", number(5.0, 45.0, 1.0)),
+    row(
+        Setting::MachineCounterbalance,
+        "machine.counterbalance_n",
+        "Counterbalance of a hanging axis",
+        "N",
+        number(0.0, 600.0, 10.0),
+    ),
 ];

@@ -2,7 +2,7 @@
 //! add up to stays inside what the model covers.
 
 use super::Params;
-use crate::chain::alignment::AlignmentError;
+use crate::chain::alignment::{AlignmentError, Waviness};
 use crate::limits::{FieldError, whole_within, within};
 use crate::scale::housing::HousingParams;
 
@@ -114,7 +114,26 @@ impl Params {
         within("plant.guide.breakaway_n", self.plant.guide.breakaway_n, 0.0, 1e6)?;
         within("plant.other_dry_n", self.plant.other_dry_n, 0.0, 1e6)?;
         within("plant.peak_current", self.plant.peak_current, 0.0, 1e4)?;
+        within("masses.table_mass", self.masses.table_mass, 1e-3, 1e5)?;
+        within("masses.stiffness", self.masses.stiffness, 1e3, 1e10)?;
+        within("masses.backlash", self.masses.backlash, 0.0, 10e-3)?;
+        within("masses.screw.cyclic", self.masses.screw.cyclic, 0.0, 1e-3)?;
+        within("train.heat.room_c", self.train.heat.room_c, -50.0, 100.0)?;
         Ok(())
+    }
+
+    /// On a ring what grows along the travel comes round again: a wedge is a wobble of the same height.
+    pub(super) fn bend_round(&mut self) {
+        let (turn_m, alignment) = (self.machine.travel, &mut self.alignment);
+        if !self.machine.endless || alignment.wedge == 0.0 {
+            return;
+        }
+        let height_m = (alignment.wedge * turn_m).clamp(-2e-3, 2e-3);
+        let wobble = Waviness { amplitude_m: 0.5 * height_m.abs(), length_m: turn_m, phase_turns: -0.25 };
+        let wobble = if height_m < 0.0 { Waviness { phase_turns: 0.25, ..wobble } } else { wobble };
+        alignment.waves.push(wobble);
+        alignment.pose.gap_m += 0.5 * height_m;
+        alignment.wedge = 0.0;
     }
 
     /// Holds what settings and faults add up to inside what the model covers: a head can be put no further off than

@@ -1,7 +1,7 @@
 //! What the zero of the axis depends on: marks, home switch, code track, turns counter.
 
 use crate::axis::homing::{CodedMarks, SwitchParams};
-use crate::axis::machine::MachineSpec;
+use crate::axis::machine::{MachineSpec, ReferenceScheme};
 use crate::chain::absolute::TurnsParams;
 use crate::chain::distance_code::DistancePlan;
 use crate::chain::mark::MarkLayout;
@@ -77,6 +77,9 @@ impl ZeroParams {
 /// The marks of a set-up on its scale and machine.
 pub(super) fn layout(setup: &Setup, scale: &ScaleSpec, machine: &MachineSpec) -> MarkLayout {
     let at_m = machine.home.mark_at;
+    if machine.endless {
+        return MarkLayout::Ring { at_m, circumference_m: machine.travel };
+    }
     match setup.scale.marks {
         Marks::Single => MarkLayout::Single { at_m },
         Marks::Periodic => {
@@ -95,6 +98,13 @@ pub(super) fn layout(setup: &Setup, scale: &ScaleSpec, machine: &MachineSpec) ->
             MarkLayout::DistanceCoded { zero_m, plan: DistancePlan { coded_marks, ..longest } }
         }
     }
+}
+
+/// Speed of the search for the one mark of a turn, m/s: as the machine has it, and slow enough for its gate.
+#[must_use]
+pub fn turn_search(machine: &MachineSpec, square_m: f64) -> Option<f64> {
+    let on_turn = machine.reference == ReferenceScheme::MarkPerTurn;
+    on_turn.then(|| machine.home.approach_speed.min(0.25 * square_m / STEP_S))
 }
 
 /// Distance-coded marks as the control knows them; `count_m` is its signed length of a count.

@@ -34,10 +34,11 @@ impl Default for HousingSetup {
 }
 
 impl HousingSetup {
-    /// The healthy housing of a bench: the mill's glass scale is enclosed, the tapes lie open.
+    /// The healthy housing of a bench: glass is enclosed, tapes lie open.
     #[must_use]
     pub fn healthy(bench: BenchId) -> Self {
-        let enclosure = if bench == BenchId::SmallMill { Enclosure::Enclosed } else { Enclosure::Open };
+        let enclosed = matches!(bench, BenchId::SmallMill | BenchId::MillHead | BenchId::RotaryTable);
+        let enclosure = if enclosed { Enclosure::Enclosed } else { Enclosure::Open };
         Self { enclosure, ..Self::default() }
     }
 
@@ -59,8 +60,8 @@ impl BenchId {
     pub const fn dustiness(self) -> f64 {
         match self {
             Self::TeachingRail => 0.05,
-            Self::RouterGantry => 0.8,
-            Self::SmallMill => 0.3,
+            Self::RouterGantry | Self::GantryLift => 0.8,
+            Self::SmallMill | Self::MillHead | Self::RotaryTable => 0.3,
         }
     }
 }

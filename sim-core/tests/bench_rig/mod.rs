@@ -59,7 +59,11 @@ pub fn count_m(sim: &Sim) -> f64 {
 /// How far the count is from the place of the table, in counts: 0 when the table stands in the middle of its count.
 pub fn off_counts(sim: &Sim) -> f64 {
     let (r, q) = (sim.record(), count_m(sim));
-    (r.counted_m + 0.5 * q - r.table_m) / q
+    let off_m = r.counted_m + 0.5 * q - r.table_m;
+    let machine = &sim.params().machine;
+    // A turn more is the same place on a table that turns for ever.
+    let turns = if machine.endless { (off_m / machine.travel).round() } else { 0.0 };
+    (off_m - turns * machine.travel) / q
 }
 
 /// Keeps the log.
