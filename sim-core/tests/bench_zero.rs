@@ -83,7 +83,7 @@ proptest! {
     fn homing_ends_with_the_readout_at_the_table(
         bench in prop::sample::select(straight()),
         marks in prop::sample::select(vec![Marks::Single, Marks::Periodic, Marks::DistanceCoded]),
-        at_mm in -25.0..90.0_f64,
+        at_mm in -15.0..90.0_f64,
     ) {
         let mut sim = with_marks(bench, marks, at_mm);
         power_cycled(&mut sim, 5);

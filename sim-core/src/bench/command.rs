@@ -333,12 +333,17 @@ impl<'de> Deserialize<'de> for Plain {
     }
 }
 
-/// Whether a place is on the bench: within 20 mm of the travel.
+/// Whether a place is on the bench: within 20 mm of the travel, anywhere on an axis that turns for ever.
 ///
 /// # Errors
 /// What is wrong and what is allowed, in words.
 pub fn check_place(setup: &Setup, place_mm: f64) -> Result<(), String> {
-    let travel_mm = setup.machine().spec().travel * 1e3;
+    let machine = setup.machine().spec();
+    let travel_mm = machine.travel * 1e3;
+    if machine.endless {
+        // The place is a type with bounds of its own; a turn that goes on and on has none.
+        return Ok(());
+    }
     if (-20.0..=travel_mm + 20.0).contains(&place_mm) {
         return Ok(());
     }

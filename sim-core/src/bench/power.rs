@@ -10,7 +10,7 @@ use crate::event::What;
 use crate::monitor::code::{battery_low, turns_lost};
 
 /// Faster than this the table does not stand, m/s.
-const STANDS_MPS: f64 = 1e-6;
+const STANDS_MPS: f64 = 1e-4;
 /// Time that the encoder lives on the charge of its own capacitor, s (own value).
 const BRIDGED_S: f64 = 10.0;
 
