@@ -8,7 +8,7 @@ use countlight_host::workspace::Workspace;
 
 /// Parts of `sim-core`, from the bottom up: a part uses only parts before it. A file belongs to the part with the
 /// longest name that its path begins with, so private files belong to the module that owns them.
-const ORDER: [&str; 49] = [
+const ORDER: [&str; 52] = [
     "numbers",
     "limits",
     "num/math",
@@ -28,6 +28,9 @@ const ORDER: [&str; 49] = [
     "chain/loss",
     "chain/square",
     "chain/counter",
+    "chain/edge_filter",
+    "chain/squaring",
+    "chain/square_line",
     "chain/interpolate",
     "chain/distance_code",
     "chain/mark",
