@@ -114,12 +114,14 @@ mod tests {
         near(edge_separation(20e-6, 1.0, 1.0, 20.0), 3.889e-6);
     }
 
+    // Source: closed form of both limits, by hand (axis model 1.6).
     #[test]
     fn axis_v12_speed_limit_of_the_counter() {
         near(counting_speed_limit(20e-6, 5.0, 10e6, 3, 20.0, 0.0), 6.667);
         near(counting_speed_limit(40e-6, 5.0, 4e6, 3, 15.0, 0.0), 5.333);
     }
 
+    // Source: arithmetic modulo 2^n (axis model 1.8).
     #[test]
     fn axis_v13_extension_over_the_wrap() {
         assert_eq!(extended_difference(65_530, 12, 16), 18);
@@ -127,6 +129,7 @@ mod tests {
         assert_eq!(extended_difference(16_777_200, 40, 24), 56);
     }
 
+    // Source: plain kinematics of screw and rack, by hand.
     #[test]
     fn axis_v14_counts_to_millimetres() {
         let screw = 5e-3 / (2.0 * PI);

@@ -35,6 +35,7 @@ fn axis_v01_two_periods_forward() {
     assert_eq!((s.count, s.illegal_count, s.direction), (8, 0, 1));
 }
 
+// Source: the state table of quadrature counting, by hand.
 #[test]
 fn axis_v02_running_counts_with_reversal() {
     let t = "00 10 11 01 11 10 00 01 00 10";
@@ -43,6 +44,7 @@ fn axis_v02_running_counts_with_reversal() {
     assert_eq!(counts(&params(CountMode::X1), t).0, [1, 1, 1, 1, 1, 0, 0, 0, 1]);
 }
 
+// Source: the state table, by hand (axis model 1.3).
 #[test]
 fn axis_v03_illegal_transition_by_policy() {
     let t = "00 10 11 00 10 11";
@@ -54,6 +56,7 @@ fn axis_v03_illegal_transition_by_policy() {
     assert_eq!(run(IllegalPolicy::Freeze).count, 2);
 }
 
+// Source: the state table, by hand (axis model 1.7).
 #[test]
 fn axis_v04_glitch_over_an_edge_loses_a_period() {
     let glitch = last(CountMode::X4, "10 00 01 11");
@@ -61,6 +64,7 @@ fn axis_v04_glitch_over_an_edge_loses_a_period() {
     assert_eq!((glitch, clean, clean - glitch), (-3, 1, 4));
 }
 
+// Source: the state table, by hand (axis model 1.2).
 #[test]
 fn axis_v05_dither_drifts_only_when_counted_naively() {
     let t = "00 10 00 10 00 10 00";
@@ -70,6 +74,7 @@ fn axis_v05_dither_drifts_only_when_counted_naively() {
     assert_eq!(last(CountMode::X4, "10 00 10 11"), 1);
 }
 
+// Source: the state table, by hand (axis model 1.7).
 #[test]
 fn axis_v06_skewed_bursts_walk_the_count() {
     assert_eq!(last(CountMode::X4, "00 10 11 01 00"), 4);
@@ -77,6 +82,7 @@ fn axis_v06_skewed_bursts_walk_the_count() {
     assert_eq!(last(CountMode::X4, "00 10 11 10 00"), 0);
 }
 
+// Source: arithmetic modulo 4 (axis model 1.4).
 #[test]
 fn axis_v07_unseen_edges() {
     for (n_true, change, illegal) in [(27, -1, false), (26, 0, true), (45, 1, false), (-29, -1, false)] {

@@ -116,7 +116,7 @@ pub(super) const AXIS_PLUGS_SWAPPED: Row =
 
 /// Water in a plug: a leak from the supply to a conductor of B, some series resistance of green contacts, noise.
 pub(super) const PLUG_WET: Row = row(FaultId::PlugWet, "plug-wet", "Water in a plug", |params, s, _| {
-    params.wiring.faults.push(WireFault::ShortToSupply { wire: Wire::BPlus, ohm: 500.0 / s });
+    params.wiring.faults.push(WireFault::ShortToSupply { wire: Wire::BPlus, ohm: (500.0 / s).min(1e6) });
     params.wiring.faults.push(WireFault::HighResistance { wire: Wire::APlus, ohm: 20.0 * s });
     params.noise *= 1.0 + 5.0 * s;
 });

@@ -1,8 +1,7 @@
 //! The latch: which faults there were, which came first, and when they may be acknowledged.
 
-use super::super::reset::{Reset, ResetRefusal};
-use super::super::{MonitorEvent, MonitorKind};
 use super::{BusLowState, HeadSupplyState, MotorHotState, OverspeedState, Watch, WatchInput, WatchParams};
+use crate::monitor::{MonitorEvent, MonitorKind, Reset, ResetRefusal};
 use serde::{Deserialize, Serialize};
 
 /// Within this time of the first fault others are its consequences, s.
