@@ -291,15 +291,17 @@ fn a_loose_scale_creeps_at_hard_stops() {
 fn a_slipping_coupling_is_off_after_hard_moves() {
     let off = |percent| {
         let mut sim = started(BenchId::SmallMill, 100.0, on_motor);
+        // Something hard in the way takes some 4000 N of the drive's 9000.
+        broken(&mut sim, "drag-spot", 25.0);
         broken(&mut sim, "coupling-slip", percent);
         for to_mm in [300, 100] {
-            give(&mut sim, &format!(r#"{{"move_to":{{"to_mm":{to_mm},"speed_m_per_min":15}}}}"#));
-            sim.advance(steps(2.0), &mut ());
+            give(&mut sim, &format!(r#"{{"move_to":{{"to_mm":{to_mm},"speed_m_per_min":3}}}}"#));
+            sim.advance(steps(5.0), &mut ());
         }
         assert!(!sim.record().alarm);
         (sim.record().table_m - 0.1).abs()
     };
-    assert!(off(10.0) < 15e-6 && off(100.0) > 100e-6, "{} {}", off(10.0), off(100.0));
+    assert!(off(10.0) < 15e-6 && off(100.0) > 1e-3, "{} {}", off(10.0), off(100.0));
 }
 
 // Source: axis specification 7: cracked it growls, broken through it runs away.
@@ -318,11 +320,17 @@ fn a_cracked_encoder_coupling_growls_and_a_broken_one_runs_away() {
         high - low
     };
     assert!(ripple(80.0) > 3.0 * ripple(0.0), "{} {}", ripple(80.0), ripple(0.0));
+    let mut sim = started(BenchId::SmallMill, 100.0, on_motor);
+    broken(&mut sim, "encoder-coupling", 100.0);
+    jog(&mut sim, 0.05);
+    sim.advance(steps(4.0), &mut ());
+    assert!(sim.record().alarm && sim.record().doing == Doing::Tripped, "{:?}", sim.record());
+    // With the place from the scale it swings to and fro at its current limit instead, without speed to damp it.
     let mut sim = healthy(BenchId::SmallMill, 100.0);
     broken(&mut sim, "encoder-coupling", 100.0);
     jog(&mut sim, 0.05);
     sim.advance(steps(1.0), &mut ());
-    assert!(sim.record().alarm && sim.record().doing == Doing::Tripped);
+    assert!(current(&mut sim, 1.0).1 > 11.9);
 }
 
 // Source: axis specification 7: distance of the jerks is the lead, and the way back brings the counts back.
@@ -448,9 +456,11 @@ fn a_clamp_that_stays_on_stalls_the_table() {
 fn the_rotary_table_turns_for_ever_and_finds_its_one_mark() {
     let mut sim = healthy(BenchId::RotaryTable, 350.0);
     let mut log = Log::default();
-    give(&mut sim, r#"{"move_to":{"to_mm":1100,"speed_m_per_min":6.5}}"#);
-    run_until(&mut sim, Doing::Holding, 20.0, &mut log);
-    sim.advance(steps(0.3), &mut log);
+    for _ in 0..3 {
+        give(&mut sim, r#"{"move_by":{"by_mm":250,"speed_m_per_min":6.5}}"#);
+        run_until(&mut sim, Doing::Holding, 20.0, &mut log);
+        sim.advance(steps(0.3), &mut log);
+    }
     assert!((sim.record().table_m - 1.1).abs() < 5e-6 && off_counts(&sim).abs() <= 1.0);
     assert!(log.0.is_empty(), "{:?}", log.0);
     give(&mut sim, r#"{"power_cycle":{"off_s":5}}"#);
