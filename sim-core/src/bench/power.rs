@@ -7,10 +7,11 @@ use crate::axis::DriveMode;
 use crate::axis::homing::HomingState;
 use crate::chain::absolute::{BatteryLevel, CodeWatch, TurnsParams};
 use crate::event::What;
+use crate::monitor::Watch;
 use crate::monitor::code::{battery_low, turns_lost};
 
 /// Faster than this the table does not stand, m/s.
-const STANDS_MPS: f64 = 1e-4;
+const STANDS_MPS: f64 = 1e-6;
 /// Time that the encoder lives on the charge of its own capacitor, s (own value).
 const BRIDGED_S: f64 = 10.0;
 
@@ -32,7 +33,7 @@ impl Sim {
         let state = &mut self.bench.state;
         let motor_zero = state.axis.motor_zero;
         state.axis = state.axis.powered_up(&self.compiled.axis, 0);
-        state.watch.power_cycled(&self.compiled.watch, off_s);
+        state.watch = Watch::default();
         state.readout_zero_m = 0.0;
         state.narrator = Narrator::default();
         state.counter.count = 0;

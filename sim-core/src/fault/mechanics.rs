@@ -13,6 +13,8 @@ use core::f64::consts::PI;
 const DISC_RADIUS_M: f64 = 18e-3;
 /// Play of a cracked encoder coupling, rad (own value).
 const COUPLING_PLAY_RAD: f64 = 10e-3;
+/// What a cracked coupling swings the encoder to and fro in a turn, rad (own value).
+const COUPLING_WOBBLE_RAD: f64 = 5e-3;
 /// Friction of the encoder's bearings, N m (own value), against the stiffness of a sound coupling, N m/rad.
 const ENCODER_DRAG_NM: f64 = 0.02;
 const COUPLING_NM_PER_RAD: f64 = 500.0;
@@ -121,14 +123,14 @@ pub(super) const SCALE_LOOSE: Row = row(FaultId::ScaleLoose, "scale-loose", "Sca
     params.train.seat.slip += 100e-6 * s;
 });
 
-/// Coupling between motor and screw slips: from the peak torque down to 3 % of it, less than a brisk start needs (own).
+/// Coupling between motor and screw slips: from the peak torque down to a fifth of it.
 pub(super) const COUPLING_SLIP: Row =
     row(FaultId::CouplingSlip, "coupling-slip", "Coupling to the screw slips", |params, s, _| {
         let motor = &params.machine.motor;
-        params.masses.coupling_nm = Some((1.0 - 0.97 * s) * motor.torque_constant * motor.peak_current);
+        params.masses.coupling_nm = Some((1.0 - 0.8 * s) * motor.torque_constant * motor.peak_current);
     });
 
-/// Coupling of the motor encoder cracked: play and wind-up; at full severity it is broken through.
+/// Coupling of the motor encoder cracked: play, wind-up and a wobble once per turn; at full severity it is broken through.
 pub(super) const ENCODER_COUPLING: Row =
     row(FaultId::EncoderCoupling, "encoder-coupling", "Coupling of the motor encoder", |params, s, _| {
         if s >= 1.0 {
@@ -136,6 +138,7 @@ pub(super) const ENCODER_COUPLING: Row =
         } else {
             let twist = 2.0 * ENCODER_DRAG_NM / (COUPLING_NM_PER_RAD * (1.0 - s));
             params.train.mount.play_rad += s * COUPLING_PLAY_RAD + s * twist.min(COUPLING_PLAY_RAD);
+            params.train.mount.eccentric_rad += s * COUPLING_WOBBLE_RAD;
         }
     });
 

@@ -1,6 +1,7 @@
 //! What the tests of the whole bench share.
 #![allow(dead_code)]
 
+pub mod mechanics;
 pub mod square;
 
 use sim_core::bench::command::Command;

@@ -27,15 +27,17 @@ impl Lab {
         let (params, shown) = (self.sim.params(), self.shown());
         let (mechanics, home) = (&params.machine.mechanics, &params.machine.home);
         let nominal = params.scale.gap_nominal_m;
+        // A table that turns for ever is drawn on its turn.
+        let turns_m = params.whole_turns_m(shown.table_m);
         MachineView {
             travel_m: params.machine.travel,
             stops_m: (mechanics.stop_low, mechanics.stop_high),
             home_switch_m: home.switch_at,
             home_pressed: shown.home_switch,
             mark_m: home.mark_at,
-            table_m: shown.table_m,
-            command_m: shown.command_m,
-            counted_m: shown.counted_m,
+            table_m: shown.table_m - turns_m,
+            command_m: shown.command_m - turns_m,
+            counted_m: shown.counted_m - turns_m,
             count_m: params.metres_per_count(),
             speed_mps: shown.speed_mps,
             drive: match self.sim.bench().setup.machine() {
