@@ -316,3 +316,18 @@ fn a_mark_at_the_switch_gives_two_zeros_one_spacing_apart() {
     }
     assert_eq!(zeros.into_iter().collect::<Vec<_>>(), [-20, 0]);
 }
+
+/// Taking the position from the other encoder, or counting other edges, is no jump of the position.
+#[test]
+fn a_change_of_feedback_at_standstill_is_no_jump() {
+    let mut sim = bench_rig::healthy(BenchId::TeachingRail, 80.0);
+    for set in [
+        r#"{"servo":{"feedback":"motor"}}"#,
+        r#"{"head":{"sensors":"one-sensor"}}"#,
+        r#"{"servo":{"feedback":"scale"}}"#,
+    ] {
+        give(&mut sim, &format!(r#"{{"set":{set}}}"#));
+        sim.advance(steps(0.5), &mut ());
+        assert!(!sim.record().alarm && sim.record().referenced, "{set}: {:?}", sim.bench().state.watch.primary);
+    }
+}

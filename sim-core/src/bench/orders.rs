@@ -26,6 +26,14 @@ impl Sim {
         Ok(())
     }
 
+    /// Puts faults in as they are, place and severity: as [`Command::Break`] does for each, without a line in the log.
+    pub fn put_in(&mut self, faults: &[Active]) {
+        self.bench.faults.extend_from_slice(faults);
+        self.bench.faults.sort_by_key(|f| f.id);
+        self.rebuild();
+        self.refresh_record();
+    }
+
     fn carry_out(&mut self, command: &Command) -> Result<(), String> {
         match command {
             Command::Set(list) => self.set(list),

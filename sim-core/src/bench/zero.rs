@@ -213,6 +213,7 @@ impl Sim {
     /// The reading of the position jumped on purpose: the loop is closed again where the axis stands, so that nothing
     /// moves by itself.
     pub(super) fn renumbered(&mut self) {
+        self.bench.state.watch.renumbered();
         let input = self.axis_input();
         let (axis, p) = (&mut self.bench.state.axis, &self.compiled.axis);
         if axis.mode == DriveMode::Holding {

@@ -123,11 +123,11 @@ pub(super) const SCALE_LOOSE: Row = row(FaultId::ScaleLoose, "scale-loose", "Sca
     params.train.seat.slip += 100e-6 * s;
 });
 
-/// Coupling between motor and screw slips: from the peak torque down to a fifth of it.
+/// Coupling between motor and screw slips: from the peak torque down to 3 % of it, less than a brisk start needs (own).
 pub(super) const COUPLING_SLIP: Row =
     row(FaultId::CouplingSlip, "coupling-slip", "Coupling to the screw slips", |params, s, _| {
         let motor = &params.machine.motor;
-        params.masses.coupling_nm = Some((1.0 - 0.8 * s) * motor.torque_constant * motor.peak_current);
+        params.masses.coupling_nm = Some((1.0 - 0.97 * s) * motor.torque_constant * motor.peak_current);
     });
 
 /// Coupling of the motor encoder cracked: play, wind-up and a wobble once per turn; at full severity it is broken through.

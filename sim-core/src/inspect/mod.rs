@@ -8,8 +8,13 @@
 pub mod count_return;
 mod drive;
 pub mod play;
+pub mod proof;
+pub mod remedy;
 pub mod rest;
 pub mod scan;
+pub mod signatures;
+pub mod stand;
+pub mod survey;
 
 pub use drive::Stopped;
 

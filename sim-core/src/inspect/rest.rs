@@ -37,6 +37,8 @@ pub fn figures(sim: &mut Sim) -> Result<Vec<Figure>, Stopped> {
     if let Some(still) = off.reading() {
         figures.push(Figure::new("noise_mv", still.rms_v * 1e3, 0.3));
         figures.push(Figure::new("peaks_mv", still.peak_to_peak_v * 1e3, 10.0));
+        // Noise has its peaks at some four standard deviations either way; bursts stand out of it.
+        figures.push(Figure::new("peaks_over_noise", still.peak_to_peak_v / still.rms_v.max(1e-6), 4.0));
         figures.push(Figure::new("hum_mv", still.hum_v * 1e3, 1.0));
     }
     order(sim, &Command::Drive(DriveSwitch::On))?;
@@ -47,10 +49,11 @@ pub fn figures(sim: &mut Sim) -> Result<Vec<Figure>, Stopped> {
 #[must_use]
 pub fn gaps(sim: &Sim) -> [Figure; 3] {
     let travel_m = sim.params().machine.travel;
-    let feel = |place_m: f64| libm::round(sim.params().gap_at(place_m) / FEELER_M) * FEELER_M * 1e6;
-    [
-        Figure::new("gap_low_um", feel(0.0), 15.0),
-        Figure::new("gap_middle_um", feel(0.5 * travel_m), 15.0),
-        Figure::new("gap_high_um", feel(travel_m), 15.0),
-    ]
+    [gap_at(sim, "gap_low_um", 0.0), gap_at(sim, "gap_middle_um", 0.5 * travel_m), gap_at(sim, "gap_high_um", travel_m)]
+}
+
+/// The same at any place on the axis, m.
+#[must_use]
+pub fn gap_at(sim: &Sim, name: &'static str, place_m: f64) -> Figure {
+    Figure::new(name, libm::round(sim.params().gap_at(place_m) / FEELER_M) * FEELER_M * 1e6, 15.0)
 }

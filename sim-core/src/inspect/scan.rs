@@ -98,10 +98,18 @@ impl Tap for Pass {
 /// # Errors
 /// None: what stopped it is part of the scan.
 pub fn scan(sim: &mut Sim, from_m: f64, to_m: f64, speed_mps: f64) -> Scan {
+    scan_with(sim, from_m, to_m, speed_mps, &mut ())
+}
+
+/// The same, with a tap that looks on.
+///
+/// # Errors
+/// None: what stopped it is part of the scan.
+pub fn scan_with<T: Tap>(sim: &mut Sim, from_m: f64, to_m: f64, speed_mps: f64, tap: &mut T) -> Scan {
     let mut scan = Scan::default();
-    let pass = |sim: &mut Sim, target_m: f64| {
+    let mut pass = |sim: &mut Sim, target_m: f64| {
         let mut pass = Pass::default();
-        let result = move_to(sim, target_m, speed_mps, &mut pass);
+        let result = move_to(sim, target_m, speed_mps, &mut (&mut pass, &mut *tap));
         pass.close();
         pass.places.retain(|p| (from_m + ENDS_M..to_m - ENDS_M).contains(&p.at_m));
         (pass.places, result.err())

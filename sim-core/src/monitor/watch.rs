@@ -228,6 +228,11 @@ impl Watch {
         }
     }
 
+    /// The feedback is numbered anew on purpose: its next count is no jump.
+    pub fn renumbered(&mut self) {
+        self.jump = PositionJumpState::default();
+    }
+
     /// Only a powered axis can be led astray by a jump.
     fn look_for_jump(&mut self, p: &WatchParams, r: &WatchInput, dt: f64) -> Option<MonitorEvent> {
         let count = r.count.filter(|_| p.jump && r.powered);

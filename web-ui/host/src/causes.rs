@@ -2,12 +2,14 @@
 
 mod json;
 mod page;
+mod signatures;
 
 use std::io::Write;
 
 use sim_core::fault::service::{SERVICES, Service, service_of};
 use sim_core::names::nearest_hint;
 
+use crate::progress::Progress;
 use crate::target_file::Target;
 use crate::{Error, Result};
 
@@ -15,7 +17,7 @@ use crate::{Error, Result};
 /// and what to beware of.
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Example:\n  countlight causes\n  countlight causes window-film\n  \
-    countlight causes --json | less\n\n\
+    countlight causes --json | less\n  countlight causes --signatures\n\n\
     Minutes are those of the remedy. Parts are classes of money in any currency. What it tells is for learning: local\n\
     rules, the machine maker's manual and licensed practice come first.")]
 pub struct Args {
@@ -25,15 +27,22 @@ pub struct Args {
     /// Prints JSON for other programs.
     #[arg(long)]
     pub json: bool,
+    /// Instead of the words: what each cause does to a survey of its bench, worked out by the simulation now.
+    #[arg(long)]
+    pub signatures: bool,
 }
 
 /// Runs the verb.
 ///
 /// # Errors
 /// There is no such cause, or the standard output cannot be written.
-pub fn run(args: &Args) -> Result<()> {
+pub fn run(args: &Args, progress: Progress) -> Result<()> {
     let one = args.name.as_deref().map(find).transpose()?;
     let told = match (one, args.json) {
+        _ if args.signatures => {
+            let made = signatures::make(one.map(|one| one.name), progress);
+            if args.json { signatures::json(&made)? } else { signatures::page(&made) }
+        }
         (Some(one), true) => json::text(std::slice::from_ref(one))?,
         (None, true) => json::text(&SERVICES)?,
         (Some(one), false) => page::entry(one),

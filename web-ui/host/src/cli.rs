@@ -52,7 +52,7 @@ impl Cli {
             Some(Verb::Bundle(args)) => bundle::run(args, progress),
             Some(Verb::Trace(args)) => trace::run(args, progress),
             Some(Verb::Check(args)) => check::run(args),
-            Some(Verb::Causes(args)) => causes::run(args),
+            Some(Verb::Causes(args)) => causes::run(args, progress),
         }
     }
 }

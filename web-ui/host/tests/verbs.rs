@@ -256,3 +256,15 @@ fn an_unknown_cause_names_the_nearest_and_where_the_list_is() {
     assert_eq!(text(&output.stdout), "");
     assert_eq!(countlight(&["causes", "tape-smear", "window-film"]).status.code(), Some(2));
 }
+
+#[test]
+fn signatures_of_one_cause_come_from_a_survey_of_its_bench() {
+    let output = countlight(&["causes", "supply-thin", "--signatures"]);
+    let told = text(&output.stdout);
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    assert!(told.contains("supply-thin  (mill)") && told.contains(" -rest.supply_at_head_v"), "{told}");
+    assert!(told.contains("purge-lost and lips-worn: "), "{told}");
+    let output = countlight(&["causes", "gap-wide", "--signatures", "--json"]);
+    let json: serde_json::Value = serde_json::from_slice(&output.stdout).expect("JSON");
+    assert_eq!((&json["format"], &json["signatures"][0]["readings"]["gauge.gap_middle_um"]), (&1.into(), &1.into()));
+}
