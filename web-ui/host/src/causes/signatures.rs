@@ -78,6 +78,18 @@ struct Row<'a> {
     stops: &'a BTreeMap<&'static str, String>,
 }
 
+impl<'a> Row<'a> {
+    fn of(signature: &'a Signature) -> Self {
+        let number = |shift: &Shift| match shift {
+            Shift::Down => -1,
+            Shift::Up => 1,
+            Shift::Other => 0,
+        };
+        let readings = signature.shifts.iter().map(|(reading, shift)| (reading.as_str(), number(shift))).collect();
+        Row { name: signature.name, stand: signature.stand.name(), readings, stops: &signature.stops }
+    }
+}
+
 #[derive(Serialize)]
 struct Pair {
     one: &'static str,
@@ -90,19 +102,9 @@ struct Pair {
 /// # Errors
 /// Never with the words and numbers of a survey.
 pub fn json(signatures: &[Signature]) -> Result<String> {
-    let number = |shift: &Shift| match shift {
-        Shift::Down => -1,
-        Shift::Up => 1,
-        Shift::Other => 0,
-    };
-    let row = |s| {
-        let Signature { name, stand, shifts, stops } = s;
-        let readings = shifts.iter().map(|(reading, shift)| (reading.as_str(), number(shift))).collect();
-        Row { name, stand: stand.name(), readings, stops }
-    };
     let matrix = Matrix {
         format: FORMAT,
-        signatures: signatures.iter().map(row).collect(),
+        signatures: signatures.iter().map(Row::of).collect(),
         alike: ALIKE.iter().map(|pair| Pair { one: pair.one, other: pair.other, why: pair.why }).collect(),
     };
     let text = serde_json::to_string_pretty(&matrix).map_err(|e| {
