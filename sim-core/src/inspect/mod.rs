@@ -7,7 +7,10 @@
 
 pub mod count_return;
 mod drive;
+pub mod flex;
+pub mod home_repeat;
 pub mod play;
+pub mod positioning;
 pub mod proof;
 pub mod remedy;
 pub mod rest;
