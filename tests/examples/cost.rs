@@ -6,12 +6,15 @@
 use std::time::Instant;
 
 use serde::Deserialize;
-use sim_core::bench::cost::measure;
+use sim_core::bench::cost::{measure, shuttling};
 use system_tests::{Page, Result};
 
 /// Rounds and steps of a round; the browser's clock ticks every 0.1 ms.
 const NATIVE: (u32, u64) = (400, 1000);
 const IN_PAGE: (u32, u64) = (200, 1500);
+
+/// A long run, s of model time.
+const TEN_MINUTES_S: f64 = 600.0;
 
 #[derive(Deserialize)]
 struct InPage {
@@ -36,6 +39,12 @@ async fn main() -> Result<()> {
         let per = other.per.to_lowercase();
         println!("{:28}{per:>8}{:>12.1}{:>12.1}{:>8.2}", one.name, one.ns, other.ns, other.ns / one.ns);
     }
+    let mut sim = shuttling();
+    let begun = Instant::now();
+    sim.advance((TEN_MINUTES_S / sim_core::record::STEP_S) as u64, &mut ());
+    let native_s = begun.elapsed().as_secs_f64();
+    let page_s: f64 = page.js(&format!("return countlight.shuttle_s({TEN_MINUTES_S})")).await?;
+    println!("ten minutes of shuttling at 6 m/min: {native_s:.1} s natively, {page_s:.1} s in the page");
     if cfg!(debug_assertions) {
         println!("The native figures are those of a checked build; with `--release` they are lower.");
     }

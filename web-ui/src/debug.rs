@@ -77,3 +77,13 @@ pub fn cost(rounds: u32, steps: u32) -> String {
     let costs = sim_core::bench::cost::measure(rounds, u64::from(steps), || clock.now() * 1e-3);
     serde_json::to_string(&costs).unwrap_or_default()
 }
+
+/// Seconds that `model_s` of shuttling take in this browser, worked through in one go.
+#[wasm_bindgen]
+pub fn shuttle_s(model_s: f64) -> f64 {
+    let Some(clock) = web_sys::window().and_then(|window| window.performance()) else { return f64::NAN };
+    let mut sim = sim_core::bench::cost::shuttling();
+    let start_ms = clock.now();
+    sim.advance((model_s / sim_core::record::STEP_S) as u64, &mut ());
+    (clock.now() - start_ms) * 1e-3
+}

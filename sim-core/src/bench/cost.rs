@@ -54,6 +54,21 @@ fn trouble() -> Vec<Command> {
     commands
 }
 
+/// A healthy mill that shuttles as machines do: 400 mm to and fro at 6 m/min with half a second of rest at each end.
+#[must_use]
+pub fn shuttling() -> Sim {
+    let shuttle = Shuttle {
+        from_mm: PlaceMm::nearest(50.0),
+        to_mm: PlaceMm::nearest(450.0),
+        speed_m_per_min: Within::nearest(6.0),
+        dwell_s: Within::nearest(0.5),
+    };
+    let mut sim = running(Setup::healthy(BenchId::SmallMill), &[]);
+    let taken = sim.command(&Command::Shuttle(shuttle));
+    debug_assert!(taken.is_ok(), "{taken:?}");
+    sim
+}
+
 fn smear(from_mm: f64) -> Command {
     Command::Smear(Smear::blocking(PlaceMm::nearest(from_mm), PlaceMm::nearest(from_mm + 15.0), Within::nearest(20.0)))
 }
