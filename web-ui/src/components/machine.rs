@@ -10,6 +10,7 @@ use crate::draw::room::factor_text;
 use crate::pictures::{PictureKind, whole};
 use crate::stage::StageHandle;
 use crate::store::{Store, use_store};
+use sim_core::axis::machine::MachineSpec;
 use sim_core::bench::command::{Command, Direction, Jog, SpeedMPerMin};
 use sim_core::event::mm;
 use web_sys::{Element, KeyboardEvent, PointerEvent};
@@ -38,7 +39,10 @@ pub fn machine() -> Html {
         })
     };
     let note = layout.as_ref().map_or(String::new(), |layout| {
-        let mut note = format!("differences drawn {}", factor_text(layout.factor));
+        let mut note = {
+            let lab = store.lab.0.borrow();
+            format!("{}differences drawn {}", how_it_lies(&lab.sim().params().machine), factor_text(layout.factor))
+        };
         let dirt = layout.dirt_factor();
         if dirt > 1.5 {
             note.push_str(&format!(", dirt {}", factor_text(dirt)));
@@ -218,5 +222,16 @@ fn jog_button(props: &JogProps) -> Html {
         >
             <Sign d={if forward { RIGHT } else { LEFT }} />
         </button>
+    }
+}
+
+/// What the drawing does to an axis that is not a lying, straight one.
+fn how_it_lies(machine: &MachineSpec) -> &'static str {
+    if machine.endless {
+        "rotary, drawn unrolled: 1 mm is 1\u{b0}; "
+    } else if machine.mechanics.incline != 0.0 {
+        "hanging axis, drawn lying; "
+    } else {
+        ""
     }
 }
