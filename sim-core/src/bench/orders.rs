@@ -26,7 +26,8 @@ impl Sim {
         Ok(())
     }
 
-    /// Puts faults in as they are, place and severity: as [`Command::Break`] does for each, without a line in the log.
+    /// Puts faults in beside those that are in, as they are and without a line in the log: for surveys, whose faults come
+    /// from the catalogue. [`Command::Break`] is the way of a person.
     pub fn put_in(&mut self, faults: &[Active]) {
         self.bench.faults.extend_from_slice(faults);
         self.bench.faults.sort_by_key(|f| f.id);

@@ -7,10 +7,11 @@ use super::squared::SAMPLES_PER_SQUARE;
 use crate::axis::Travelled;
 use crate::chain::analog::{self, AnalogForm, SAMPLES_MAX};
 use crate::chain::counter::{CounterState, Levels};
+use crate::chain::interference::Interference;
 use crate::chain::interpolate::InterpolateState;
 use crate::chain::lamp::{self, LampState};
 use crate::chain::loss::{Moment, SignalFault};
-use crate::chain::photo::Photocurrents;
+use crate::chain::photo::{Photocurrents, Sweep};
 use crate::record::{Sample, Tap};
 use crate::surface::SurfaceGains;
 
@@ -78,12 +79,8 @@ impl Sim {
         let mut amplifier = state.analog.clone();
         for i in 1..=samples {
             let done = f64::from(i) * share;
+            let around = self.next_light(&mut sweep, &mut light);
             let (compiled, state) = (&self.compiled, &mut self.bench.state);
-            light.field = compiled.optics.next(&mut sweep);
-            let around = compiled.pickup.sample(&mut self.around, &mut state.interference);
-            if self.params.ambient_a > 0.0 {
-                around.add_lamp_ripple(&mut light, &[self.params.ambient_a; 4]);
-            }
             let head = analog::step_with(&compiled.analog, &mut amplifier, &light, &coefficients, sigma_v);
             let legs =
                 compiled.driver.channels([head.a_v, head.b_v]).lifted(compiled.ground_v + lift * around.common_v);
@@ -97,8 +94,8 @@ impl Sim {
         if self.params.interpolate.is_some() {
             self.samples.find_phases(samples as usize, self.params.input.offset_v);
         }
-        let last = samples as usize - 1;
-        self.at_input_v = [self.samples.a_v[last], self.samples.b_v[last]];
+        let newest = samples as usize - 1;
+        self.at_input_v = [self.samples.a_v[newest], self.samples.b_v[newest]];
         let mut last = Levels { a: false, b: false };
         for i in 1..=samples {
             let (done, at) = (f64::from(i) * share, i as usize - 1);
@@ -122,6 +119,17 @@ impl Sim {
         }
         self.judge(start_s, way, samples, last);
         self.compiled.optics.lit(light.field)
+    }
+
+    /// Light on the fields at the next sample of a sweep, and what the surroundings add to the channels then.
+    #[inline]
+    pub(super) fn next_light(&mut self, sweep: &mut Sweep, light: &mut Photocurrents) -> Interference {
+        light.field = self.compiled.optics.next(sweep);
+        let around = self.compiled.pickup.sample(&mut self.around, &mut self.bench.state.interference);
+        if self.params.ambient_a > 0.0 {
+            around.add_lamp_ripple(light, &[self.params.ambient_a; 4]);
+        }
+        around
     }
 
     /// Leads the head through a step that begins at `start_s`: pose, liquid, brightness.

@@ -55,12 +55,8 @@ impl Sim {
         let (mut light, mut last_m) = (Photocurrents::default(), ends_m.0);
         for i in 1..=samples {
             let done = f64::from(i) * share;
+            let around = self.next_light(&mut sweep, &mut light);
             let (compiled, state) = (&self.compiled, &mut self.bench.state);
-            light.field = compiled.optics.next(&mut sweep);
-            let around = compiled.pickup.sample(&mut self.around, &mut state.interference);
-            if self.params.ambient_a > 0.0 {
-                around.add_lamp_ripple(&mut light, &[self.params.ambient_a; 4]);
-            }
             let channels = analog::step_with(&compiled.analog, &mut state.analog, &light, &coefficients, sigma_v);
             self.at_input_v = [channels.a_v, channels.b_v];
             let x_m = ends_m.0 + (ends_m.1 - ends_m.0) * done;
