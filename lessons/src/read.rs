@@ -5,10 +5,12 @@ use crate::error::SceneError;
 use crate::slips;
 use crate::words;
 use serde::Deserialize;
+use sim_core::bench::Arrangement;
 use sim_core::bench::command::{Command, PlaceMm, SettingList, check_place};
 use sim_core::numbers::Within;
-use sim_core::scene::{Expect, FORMAT, LookAlike, Scene, Timed};
+use sim_core::scene::{AsFound, Expect, FORMAT, LookAlike, Scene, Timed};
 use sim_core::setup::{BenchId, Setup};
+use sim_core::upkeep::Upkeep;
 use std::ops::Range;
 use toml::Spanned;
 
@@ -40,6 +42,8 @@ struct File {
     start_mm: Spanned<PlaceMm>,
     #[serde(default)]
     set: Option<Spanned<SettingList>>,
+    #[serde(default)]
+    as_found: Option<Spanned<AsFound>>,
     #[serde(default, rename = "step")]
     steps: Vec<Step>,
     #[serde(default, rename = "expect")]
@@ -124,6 +128,7 @@ pub fn read(file: &str, text: &str) -> Result<Scene, SceneError> {
         duration_s: parsed.duration_s.into_inner(),
         start_mm: parsed.start_mm.into_inner(),
         set: parsed.set.map(Spanned::into_inner).unwrap_or_default(),
+        as_found: parsed.as_found.map(Spanned::into_inner),
         steps: parsed
             .steps
             .into_iter()
@@ -204,6 +209,9 @@ fn check(source: &Source<'_>, parsed: &File) -> Result<(), SceneError> {
     if let Some(set) = &parsed.set {
         check_set(source, set, &setup)?;
     }
+    if let Some(found) = &parsed.as_found {
+        check_found(source, parsed, found)?;
+    }
     if let Some(step) = parsed.steps.get(MOST_STEPS) {
         let what = format!("this scene has {} steps; {MOST_STEPS} are allowed", parsed.steps.len());
         return source.wrong(step.at_s.span(), what, "split the scene in two, or let a shuttle repeat the moves.");
@@ -241,6 +249,22 @@ fn check_set(source: &Source<'_>, set: &Spanned<SettingList>, setup: &Setup) -> 
                 if why.contains("does not fit this bench") { NOT_HERE } else { "choose a number inside the range." };
             return source.wrong(place..place + key.len(), why, mend);
         }
+    }
+    Ok(())
+}
+
+/// What the bench was found with must make a bench, together with its settings.
+fn check_found(source: &Source<'_>, parsed: &File, found: &Spanned<AsFound>) -> Result<(), SceneError> {
+    let mut setup = Setup::healthy(parsed.bench);
+    for (setting, value) in parsed.set.iter().flat_map(|set| &set.get_ref().0) {
+        // Each was checked on its own before.
+        let _ = setting.set(&mut setup, value);
+    }
+    let AsFound { faults, dirt, upkeep } = found.get_ref().clone();
+    let upkeep = upkeep.unwrap_or_else(|| Upkeep::new(u64::from(parsed.seed)));
+    if let Err(why) = (Arrangement { setup, faults, dirt, upkeep }).check() {
+        let mend = "take the table as_found out and break the bench with steps.";
+        return source.wrong(found.span(), why, mend);
     }
     Ok(())
 }

@@ -1,8 +1,11 @@
 //! A scene: a bench, what is changed on it, and what is done to it when. A scene and nothing else decides a run.
 
 use crate::bench::command::{Command, PlaceMm, SettingList};
+use crate::fault::Active;
 use crate::numbers::Within;
 use crate::setup::BenchId;
+use crate::surface::SurfaceMap;
+use crate::upkeep::Upkeep;
 use serde::{Deserialize, Serialize};
 
 /// The format of scene files that this program writes and the newest that it reads.
@@ -58,6 +61,19 @@ pub struct LookAlike {
     pub reading: String,
 }
 
+/// What a bench was found with: faults, dirt and the marks of its upkeep, exactly as they were on another bench. Files
+/// that people write break and smear with steps; this is for benches that are kept and shared.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct AsFound {
+    /// Faults that are in.
+    pub faults: Vec<Active>,
+    /// Dirt and damage on the scale.
+    pub dirt: SurfaceMap,
+    /// What time and cleaning have left.
+    pub upkeep: Option<Upkeep>,
+}
+
 /// A scene.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -79,6 +95,9 @@ pub struct Scene {
     /// Settings changed from the healthy bench before the start.
     #[serde(default)]
     pub set: SettingList,
+    /// Faults and dirt that are there from the start.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub as_found: Option<AsFound>,
     /// What is done, in order of time.
     #[serde(default, rename = "step")]
     pub steps: Vec<Timed>,

@@ -1,5 +1,6 @@
 //! The bench: one serialisable value, and the runner that steps it.
 
+mod arrangement;
 mod care;
 pub mod command;
 mod compiled;
@@ -20,6 +21,7 @@ mod squared;
 mod state;
 mod zero;
 
+pub use arrangement::Arrangement;
 pub use compiled::Compiled;
 pub use sim::{Sim, run};
 pub use state::{BENCH_FORMAT, Bench, BenchError, State};

@@ -135,7 +135,15 @@ impl Sim {
             // Values of a scene were checked when it was read; a wrong one leaves the healthy setting.
             let _ = setting.set(&mut setup, value);
         }
-        Self::start(setup, scene.seed, scene.start_mm.get() * 1e-3)
+        let mut sim = Self::start(setup, scene.seed, scene.start_mm.get() * 1e-3);
+        if let Some(found) = &scene.as_found {
+            let mut to = sim.arrangement();
+            (to.faults, to.dirt) = (found.faults.clone(), found.dirt.clone());
+            to.upkeep = found.upkeep.clone().unwrap_or(to.upkeep);
+            // Checked with the rest of the scene; a bench that cannot be stays healthy.
+            let _ = sim.arrange(&to);
+        }
+        sim
     }
 
     /// Goes on with a kept bench.
