@@ -20,7 +20,7 @@ pub struct Charts {
 impl Lab {
     /// Switching levels of the input.
     pub fn levels(&self) -> Levels {
-        let params = self.sim.params();
+        let params = self.sim().params();
         match &params.interpolate {
             Some(interpolate) => Levels::Vector { hold_v: interpolate.hold_v },
             None => {
@@ -31,7 +31,7 @@ impl Lab {
 
     /// Range of the voltage axis: healthy swing with some room.
     fn range_v(&self) -> (f64, f64) {
-        let params = self.sim.params();
+        let params = self.sim().params();
         let (mean, swing) = (params.mean_v(), params.nominal_v());
         (mean - 1.25 * swing, mean + 1.25 * swing)
     }
@@ -41,13 +41,13 @@ impl Lab {
     pub fn charts(&self, most: usize) -> Charts {
         let most = most.clamp(2, COLUMNS);
         let (now_s, window_s) = (self.shown_s(), self.window_s());
-        let (slice_s, slices) = self.watchers.wave.window(now_s, window_s);
+        let (slice_s, slices) = self.watchers().wave.window(now_s, window_s);
         // Several slices to a column where there are more than a screen can show.
         let per_column = ((window_s / slice_s) / most as f64).ceil().max(1.0) as usize;
         let columns = ((window_s / slice_s) / per_column as f64).ceil() as usize;
         let slices: Vec<&Slice> = slices.collect();
-        let alarm_s = self.watchers.last_alarm_s;
-        let two = self.sim.params().two_sensors;
+        let alarm_s = self.watchers().last_alarm_s;
+        let two = self.sim().params().two_sensors;
         let ghost = self.healthy.differs();
         let mut trace = TraceView {
             now_s,
@@ -100,7 +100,7 @@ impl Lab {
 
     /// What the healthy channels pass through while the table goes from one place to another.
     fn ghost_column(&self, from_m: f64, to_m: f64) -> (MinMax, MinMax) {
-        let period_m = self.sim.params().scale.period_m;
+        let period_m = self.sim().params().scale.period_m;
         // Past a period a column holds a full swing; looking at eight places of one period finds it.
         let span = (to_m - from_m).clamp(-period_m, period_m);
         let looks = if span.abs() < 0.05 * period_m { 1 } else { 8 };
@@ -117,15 +117,15 @@ impl Lab {
 
     /// The A against B figure.
     pub fn xy(&self) -> XyView {
-        let params = self.sim.params();
+        let params = self.sim().params();
         XyView {
-            points_v: self.watchers.trail.until(self.shown_s(), self.window_s().max(0.02)),
+            points_v: self.watchers().trail.until(self.shown_s(), self.window_s().max(0.02)),
             centre_v: params.mean_v(),
             ideal_v: params.nominal_v(),
             levels: self.levels(),
             half_range_v: 1.25 * params.nominal_v(),
             has_b: params.two_sensors,
-            blind: self.sim.record().blind,
+            blind: self.sim().record().blind,
         }
     }
 }

@@ -11,7 +11,7 @@ const WEAK: f64 = 0.6;
 impl Lab {
     /// The six links, in the order in which the light becomes an alarm.
     pub fn links(&self) -> Vec<LinkView> {
-        let r = self.sim.record();
+        let r = self.sim().record();
         let mut links = vec![
             self.light_link(),
             self.current_link(r),
@@ -25,7 +25,7 @@ impl Lab {
     }
 
     fn light_link(&self) -> LinkView {
-        let lamp = self.sim.record().light;
+        let lamp = self.sim().record().light;
         let words = if lamp <= 0.0 { "off".into() } else { format!("on, {:.0} %", lamp * 100.0) };
         let state = match lamp {
             l if l < 0.02 => LinkState::Broken,
@@ -36,14 +36,14 @@ impl Lab {
     }
 
     fn current_link(&self, r: &Record) -> LinkView {
-        let used = self.sim.params().scale.fields.len().clamp(1, 4);
+        let used = self.sim().params().scale.fields.len().clamp(1, 4);
         let mean_ua = r.photocurrent_a[..used].iter().sum::<f64>() / used as f64 * 1e6;
         let words = format!("{mean_ua:.2} \u{b5}A, {:.0} % of the pattern", r.contrast * 100.0);
         link("Current", words, if r.contrast < WEAK { LinkState::Weak } else { LinkState::Good })
     }
 
     fn channel_link(&self, r: &Record) -> LinkView {
-        let params = self.sim.params();
+        let params = self.sim().params();
         let amplitude = if params.two_sensors { r.amplitude_a_v.min(r.amplitude_b_v) } else { r.amplitude_a_v };
         // Strong enough and yet never switching: off its middle, or lost between the head and the input.
         let lost = match (r.a_ok, r.b_ok || !params.two_sensors) {
@@ -82,7 +82,7 @@ impl Lab {
     }
 
     fn alarm_link(&self, r: &Record) -> LinkView {
-        let primary = &self.sim.bench().state.watch.primary;
+        let primary = &self.sim().bench().state.watch.primary;
         let words = primary.map_or_else(|| "none".to_owned(), |event| event.kind.title().to_lowercase());
         link("Alarm", words, if r.alarm { LinkState::Alarm } else { LinkState::Good })
     }

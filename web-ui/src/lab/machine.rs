@@ -13,9 +13,9 @@ const TWO: [&str; 2] = ["A", "B"];
 
 impl Lab {
     fn dirt(&self) -> Vec<DirtView> {
-        let passes = f64::from(self.sim.params().scale.grating_type.passes());
+        let passes = f64::from(self.sim().params().scale.grating_type.passes());
         let left = |s: &Segment| s.lines * ((-s.mu_t).exp() * (1.0 - s.scatter)).powf(passes);
-        let segments = self.sim.params().surface.segments().iter();
+        let segments = self.sim().params().surface.segments().iter();
         segments
             .map(|s| DirtView { from_m: s.from_m, to_m: s.to_m, blocked: 1.0 - left(s) })
             .filter(|d| d.blocked > 0.02)
@@ -24,7 +24,7 @@ impl Lab {
 
     /// The axis from the side.
     pub fn machine_view(&self) -> MachineView {
-        let (params, shown) = (self.sim.params(), self.shown());
+        let (params, shown) = (self.sim().params(), self.shown());
         let (mechanics, home) = (&params.machine.mechanics, &params.machine.home);
         let nominal = params.scale.gap_nominal_m;
         // A table that turns for ever is drawn on its turn.
@@ -40,7 +40,7 @@ impl Lab {
             counted_m: shown.counted_m - turns_m,
             count_m: params.metres_per_count(),
             speed_mps: shown.speed_mps,
-            drive: match self.sim.bench().setup.machine() {
+            drive: match self.sim().bench().setup.machine() {
                 MachineId::MillX | MachineId::MillZ | MachineId::RouterGantryZ | MachineId::RotaryTable => {
                     DriveDrawing::Screw
                 }
@@ -55,7 +55,7 @@ impl Lab {
 
     /// The head over the scale.
     pub fn head_view(&self) -> HeadView {
-        let (params, shown) = (self.sim.params(), self.shown());
+        let (params, shown) = (self.sim().params(), self.shown());
         let scale = &params.scale;
         let names: &[&'static str] = if scale.fields.len() == 2 { &TWO } else { &FOUR };
         let fields = scale.fields.iter().take(4).enumerate().map(|(k, field)| FieldView {

@@ -3,84 +3,39 @@
 mod charts;
 mod clock;
 mod ghost;
+mod history;
 mod links;
 mod machine;
+mod past;
+mod recorder;
 mod trail;
+mod watchers;
 
 pub use charts::{COLUMNS, Charts};
 pub use clock::{Clock, PACES};
 
 use ghost::Healthy;
+use history::History;
+use past::Past;
+use recorder::{Deed, Recorder};
 use sim_core::bench::Sim;
 use sim_core::bench::command::Command;
-use sim_core::event::{Event, Weight, What};
-use sim_core::instrument::waveform::Waveform;
+use sim_core::event::{Event, What};
 use sim_core::record::{Record, STEP_S, Tap};
 use sim_core::scene::{Scene, Timed};
 use std::collections::VecDeque;
-use trail::Trail;
-
-/// Entries that the log keeps.
-const LOG_LENGTH: usize = 200;
+use watchers::Watchers;
 
 /// Steps between two looks at the clock of the device.
 const CHUNK: u64 = 40;
 
-/// What watches the bench for the page.
-#[derive(Default)]
-struct Watchers {
-    wave: Waveform,
-    trail: Trail,
-    log: VecDeque<Event>,
-    /// Events since the start, so that a reader of the log can see what is new.
-    told: u64,
-    last_alarm_s: Option<f64>,
-    before: Record,
-}
-
-impl Tap for Watchers {
-    fn sample(&mut self, sample: &sim_core::record::Sample) {
-        self.wave.sample(sample);
-        self.trail.sample(sample);
-    }
-
-    fn record(&mut self, record: &Record) {
-        self.wave.record(record);
-    }
-
-    fn event(&mut self, event: &Event) {
-        if event.weight() == Weight::Alarm {
-            self.last_alarm_s = Some(event.time_s);
-        }
-        // A stroke of the pointer smears bit by bit; the log tells it once.
-        if let Some(last) = self.log.front_mut()
-            && extend_smear(last, event)
-        {
-            return;
-        }
-        self.told += 1;
-        self.log.push_front(event.clone());
-        self.log.truncate(LOG_LENGTH);
-    }
-}
-
-/// Joins a smear to the one before it when they touch and follow each other; false when they are two.
-fn extend_smear(last: &mut Event, event: &Event) -> bool {
-    let (What::Smeared { from_m, to_m }, What::Smeared { from_m: from, to_m: to }) = (&mut last.what, &event.what)
-    else {
-        return false;
-    };
-    let touching = *from <= *to_m + 1e-9 && *to >= *from_m - 1e-9;
-    if !touching || event.time_s - last.time_s > 1.0 {
-        return false;
-    }
-    (*from_m, *to_m) = (from_m.min(*from), to_m.max(*to));
-    true
-}
+/// Why the past cannot be changed, and what to do.
+const PAST: &str = "this is the recording; go back to now, or choose \"Go on from here\", before you change the bench";
 
 /// The running bench.
 pub struct Lab {
-    sim: Sim,
+    /// The bench as it is now; what is shown is [`Lab::sim`].
+    now: Sim,
     watchers: Watchers,
     /// The clock; the page turns it.
     pub clock: Clock,
@@ -88,29 +43,46 @@ pub struct Lab {
     scene_id: String,
     waiting: VecDeque<Timed>,
     healthy: Healthy,
+    history: History,
+    recorder: Recorder,
+    past: Option<Past>,
+    /// The person's time since the lab was made, s.
+    wall_s: f64,
 }
 
 impl Lab {
     /// A lab with a scene at its start.
     pub fn new(id: &str, scene: Scene) -> Self {
         let sim = Sim::of_scene(&scene);
-        let healthy = Healthy::of(&sim);
-        let watchers = Watchers { before: *sim.record(), ..Watchers::default() };
         let waiting = scene.steps.iter().cloned().collect();
-        Self { sim, watchers, clock: Clock::default(), scene, scene_id: id.to_owned(), waiting, healthy }
+        Self::with(id, scene, sim, waiting)
+    }
+
+    fn with(id: &str, scene: Scene, now: Sim, waiting: VecDeque<Timed>) -> Self {
+        let healthy = Healthy::of(&now);
+        let watchers = Watchers { before: *now.record(), ..Watchers::default() };
+        let recorder = Recorder::start(&now);
+        let (clock, history, scene_id) = (Clock::default(), History::default(), id.to_owned());
+        Self { now, watchers, clock, scene, scene_id, waiting, healthy, history, recorder, past: None, wall_s: 0.0 }
     }
 
     /// Starts another scene; pace and run state of the clock stay.
     pub fn load(&mut self, id: &str, scene: Scene) {
         let clock = self.clock.restarted();
-        *self = Self::new(id, scene);
-        self.clock = clock;
+        *self = Self { clock, wall_s: self.wall_s, ..Self::new(id, scene) };
     }
 
     /// Starts the scene again.
     pub fn restart(&mut self) {
         let (id, scene) = (self.scene_id.clone(), self.scene.clone());
         self.load(&id, scene);
+    }
+
+    /// Goes on with a kept bench at the very moment at which it was kept.
+    pub fn go_on_with(&mut self, id: &str, scene: Scene, sim: Sim) {
+        let clock = self.clock.restarted();
+        *self = Self { clock, wall_s: self.wall_s, ..Self::with(id, scene, sim, VecDeque::new()) };
+        self.clock.settle();
     }
 
     /// The scene that was loaded.
@@ -123,14 +95,25 @@ impl Lab {
         &self.scene_id
     }
 
-    /// The bench.
+    /// The bench at the moment that is shown: now, or a moment of the recording.
     pub fn sim(&self) -> &Sim {
-        &self.sim
+        self.past.as_ref().map_or(&self.now, Past::sim)
     }
 
-    /// The log, newest first.
+    /// The bench as it is now, whatever is shown: what is kept and shared.
+    pub fn sim_now(&self) -> &Sim {
+        &self.now
+    }
+
+    /// What watched the run up to the moment that is shown.
+    fn watchers(&self) -> &Watchers {
+        self.past.as_ref().map_or(&self.watchers, Past::watchers)
+    }
+
+    /// The log up to the moment that is shown, newest first.
     pub fn log(&self) -> impl Iterator<Item = &Event> {
-        self.watchers.log.iter()
+        let until_s = self.sim().time_s() + 0.5 * STEP_S;
+        self.watchers.log.iter().filter(move |event| event.time_s <= until_s)
     }
 
     /// Events told since the start.
@@ -143,6 +126,9 @@ impl Lab {
     /// # Errors
     /// Why it was refused.
     pub fn command(&mut self, command: &Command) -> Result<(), String> {
+        if self.past.is_some() {
+            return Err(PAST.to_owned());
+        }
         let moves = matches!(
             command,
             Command::Jog(_)
@@ -158,14 +144,46 @@ impl Lab {
         if moves {
             self.waiting.clear();
         }
-        let outcome = self.sim.command(command);
-        self.healthy.follow(&self.sim);
+        let before = self.now.arrangement();
+        self.recorder.note(&self.now, Deed::Command(Box::new(command.clone())));
+        let outcome = self.now.command(command);
+        if outcome.is_ok() && self.now.arrangement() != before {
+            self.history.note(history::name_of(command), before, self.wall_s);
+        }
+        self.healthy.follow(&self.now);
         outcome
     }
 
+    /// Takes the last change back (`true`) or makes it again. The axis goes on as it is.
+    ///
+    /// # Errors
+    /// Why the bench cannot be changed now.
+    pub fn undo(&mut self, undo: bool) -> Result<(), String> {
+        if self.past.is_some() {
+            return Err(PAST.to_owned());
+        }
+        let Some(to) = self.history.target(undo).cloned() else { return Ok(()) };
+        let from = self.now.arrangement();
+        self.now.arrange(&to)?;
+        self.recorder.note(&self.now, Deed::Arrange(Box::new(to)));
+        self.history.went(undo, from);
+        self.healthy.follow(&self.now);
+        Ok(())
+    }
+
+    /// What undo (`true`) or redo would do, if there is anything.
+    pub fn undo_name(&self, undo: bool) -> Option<&str> {
+        if undo { self.history.undo_name() } else { self.history.redo_name() }
+    }
+
     /// A frame of the screen: runs the model for `wall_s` of the person's time, as long as `in_time` says that there is
-    /// time left in the frame.
+    /// time left in the frame. While the past is shown it is filled in instead.
     pub fn frame(&mut self, wall_s: f64, mut in_time: impl FnMut() -> bool) {
+        self.wall_s += wall_s;
+        if let Some(past) = &mut self.past {
+            past.fill(&mut in_time);
+            return;
+        }
         if !self.clock.running {
             return;
         }
@@ -181,45 +199,44 @@ impl Lab {
         }
     }
 
-    /// Goes on by one fortieth of the window and stays paused.
-    pub fn step_on(&mut self) {
-        self.clock.running = false;
-        self.clock.settle();
-        let steps = (self.window_s() / 40.0 / STEP_S).ceil().max(1.0) as u64;
-        self.advance(steps.min(20_000));
-    }
-
     /// Steps the bench, giving the scene's commands when they are due, and stops the clock where it should.
     pub fn advance(&mut self, steps: u64) {
         for _ in 0..steps {
-            while self.waiting.front().is_some_and(|timed| timed.at_s.get() <= self.sim.time_s() + 0.5 * STEP_S) {
-                if let Some(timed) = self.waiting.pop_front()
-                    && let Err(why) = self.sim.command(&timed.command)
-                {
-                    let what = What::Refused { why };
-                    let (time_s, place_m) = (self.sim.time_s(), self.sim.record().table_m);
-                    self.watchers.event(&Event { time_s, place_m, what });
+            while self.waiting.front().is_some_and(|timed| timed.at_s.get() <= self.now.time_s() + 0.5 * STEP_S) {
+                if let Some(timed) = self.waiting.pop_front() {
+                    self.recorder.note(&self.now, Deed::Command(Box::new(timed.command.clone())));
+                    if let Err(why) = self.now.command(&timed.command) {
+                        let what = What::Refused { why };
+                        let (time_s, place_m) = (self.now.time_s(), self.now.record().table_m);
+                        self.watchers.event(&Event { time_s, place_m, what });
+                    }
                 }
-                self.healthy.follow(&self.sim);
+                self.healthy.follow(&self.now);
             }
-            self.watchers.before = *self.sim.record();
-            self.sim.step(&mut self.watchers);
+            self.watchers.before = *self.now.record();
+            self.now.step(&mut self.watchers);
+            self.recorder.look(&self.now);
             if let Some(alarm_s) = self.watchers.last_alarm_s
-                && self.clock.stop_after_alarm(alarm_s, self.sim.time_s())
+                && self.clock.stop_after_alarm(alarm_s, self.now.time_s())
             {
                 break;
             }
         }
     }
 
+    /// How much of the last step is shown, 0..1: moments of the past are shown at the end of their step.
+    fn share(&self) -> f64 {
+        if self.past.is_some() { 1.0 } else { self.clock.share() }
+    }
+
     /// Model time that the screen shows, s: within a step motion is a straight line, so slow motion moves smoothly.
     pub fn shown_s(&self) -> f64 {
-        (self.sim.time_s() - STEP_S + self.clock.share() * STEP_S).max(0.0)
+        (self.sim().time_s() - STEP_S + self.share() * STEP_S).max(0.0)
     }
 
     /// The record at the shown moment.
     pub fn shown(&self) -> Record {
-        let (before, now, share) = (&self.watchers.before, self.sim.record(), self.clock.share());
+        let (before, now, share) = (&self.watchers().before, self.sim().record(), self.share());
         let mix = |a: f64, b: f64| a + (b - a) * share;
         let mut shown = *now;
         shown.table_m = mix(before.table_m, now.table_m);
@@ -236,15 +253,18 @@ impl Lab {
         self.clock.window_s()
     }
 
-    /// Moment of the last alarm, s.
+    /// Moment of the last alarm before the moment that is shown, s.
     pub fn last_alarm_s(&self) -> Option<f64> {
-        self.watchers.last_alarm_s
+        let until_s = self.sim().time_s() + 0.5 * STEP_S;
+        let newest = self.watchers.last_alarm_s.filter(|alarm_s| *alarm_s <= until_s);
+        let logged = || self.log().find(|event| event.weight() == sim_core::event::Weight::Alarm).map(|e| e.time_s);
+        newest.or_else(logged)
     }
 
     /// How far the readout is off the table, m; zero while it is right to within a count.
     pub fn uncounted_m(&self) -> f64 {
-        let record = self.sim.record();
-        let q = self.sim.params().metres_per_count();
+        let record = self.sim().record();
+        let q = self.sim().params().metres_per_count();
         let off = record.table_m - record.counted_m - 0.5 * q;
         if off.abs() <= 1.01 * q { 0.0 } else { off }
     }
@@ -265,13 +285,13 @@ mod tests {
         lab.clock.running = true;
         lab.clock.set_pace(0);
         lab.clock.pause_at_alarm = false;
-        while lab.sim.time_s() < 2.0 - 1e-9 {
+        while lab.now.time_s() < 2.0 - 1e-9 {
             lab.frame(0.0137, || true);
         }
         let mut short = lab.scene.clone();
-        short.duration_s = sim_core::numbers::Within::new(lab.sim.time_s()).unwrap();
+        short.duration_s = sim_core::numbers::Within::new(lab.now.time_s()).unwrap();
         let whole = sim_core::bench::run(&short, &mut ());
-        assert_eq!(lab.sim.record(), whole.record());
+        assert_eq!(lab.now.record(), whole.record());
     }
 
     #[test]
@@ -287,7 +307,7 @@ mod tests {
         }
         let alarm_s = lab.last_alarm_s().expect("the wide smear trips the axis");
         assert!(!lab.clock.running);
-        let after_s = lab.sim.time_s() - alarm_s;
+        let after_s = lab.now.time_s() - alarm_s;
         assert!((after_s - 0.2 * lab.window_s()).abs() < 0.01 * lab.window_s() + 2.0 * STEP_S, "{after_s}");
     }
 
