@@ -4,17 +4,23 @@ use crate::components::chain_strip::ChainStrip;
 use crate::components::charts::ChartsPanel;
 use crate::components::drawer::Drawer;
 use crate::components::header::Header;
+use crate::components::help::Help;
 use crate::components::machine::Machine;
 use crate::components::notice::Notice;
 use crate::components::optics::Optics;
 use crate::components::side::Side;
 use crate::components::tabs::Tabs;
+use crate::components::toolbar::Toolbar;
+use crate::keys;
 use crate::lab::Lab;
+use crate::layout::{Layout, Part};
 use crate::stage::{self, Stage, StageHandle};
 use crate::store::{Action, LabHandle, Store, Ui};
 use crate::web;
 use std::cell::RefCell;
 use std::rc::Rc;
+use wasm_bindgen::JsCast;
+use wasm_bindgen::closure::Closure;
 use yew::prelude::*;
 
 /// The scene that the page opens with.
@@ -35,7 +41,12 @@ fn first_lab() -> LabHandle {
 /// The page.
 #[function_component(App)]
 pub fn app() -> Html {
-    let ui = use_reducer(|| Ui { theme: web::first_theme(), ..Ui::default() });
+    let ui = use_reducer(|| Ui {
+        theme: web::first_theme(),
+        layout: web::kept("layout").and_then(|key| Layout::by_key(&key)).unwrap_or_default(),
+        single_keys: web::kept("single-keys").as_deref() != Some("off"),
+        ..Ui::default()
+    });
     let lab = use_state(first_lab);
     let stage = use_state(|| StageHandle(Rc::new(Stage::default())));
     let store = Store { ui: ui.clone(), lab: (*lab).clone() };
@@ -57,8 +68,9 @@ pub fn app() -> Html {
     {
         // Whatever changed on the page, the pictures follow at the next frame even if the model stands.
         let (stage, ui) = (stage.clone(), ui.clone());
-        use_effect_with((ui.tick, ui.page), move |_| stage.0.touch());
+        use_effect_with((ui.tick, ui.page, ui.layout, ui.enlarged), move |_| stage.0.touch());
     }
+    use_keys(&store);
     let ondragover = {
         let ui = ui.clone();
         move |event: DragEvent| {
@@ -83,17 +95,52 @@ pub fn app() -> Html {
     html! {
         <ContextProvider<Store> context={store}>
             <ContextProvider<StageHandle> context={(*stage).clone()}>
-                <main class="sheet" data-page={ui.page.key()} {ondragover} {ondragleave} {ondrop}>
+                <main class="sheet" data-page={ui.page.key()} data-layout={ui.layout.key()} data-enlarged={ui.enlarged.map(Part::key)} {ondragover} {ondragleave} {ondrop}>
                     <Header />
+                    <Toolbar />
                     <Machine />
                     <ChainStrip />
-                    <div class="lower"><Optics /><ChartsPanel /><Side /></div>
+                    <div class="lower">{ for ui.layout.parts().iter().map(|part| part_of(*part)) }</div>
                     <Drawer />
                     <Tabs />
                 </main>
                 <Notice />
+                <Help />
                 { if ui.dropping { html! { <div class="drop">{ "Drop the scene file to open it" }</div> } } else { Html::default() } }
             </ContextProvider<StageHandle>>
         </ContextProvider<Store>>
     }
+}
+
+/// The component of a part.
+fn part_of(part: Part) -> Html {
+    match part {
+        Part::Machine => html! { <Machine key={part.key()} /> },
+        Part::Optics => html! { <Optics key={part.key()} /> },
+        Part::Charts => html! { <ChartsPanel key={part.key()} /> },
+        Part::Side => html! { <Side key={part.key()} /> },
+    }
+}
+
+/// Listens for the keys of the page as long as it lives.
+#[hook]
+fn use_keys(store: &Store) {
+    // The listener is made once; what it acts on is the newest store.
+    let newest = use_mut_ref(|| store.clone());
+    *newest.borrow_mut() = store.clone();
+    use_effect_with((), move |()| {
+        let listener = Closure::<dyn FnMut(web_sys::KeyboardEvent)>::new(move |event: web_sys::KeyboardEvent| {
+            let store = newest.borrow().clone();
+            keys::on_key(&store, &event);
+        });
+        let document = web_sys::window().and_then(|w| w.document());
+        if let Some(document) = &document {
+            let _ = document.add_event_listener_with_callback("keydown", listener.as_ref().unchecked_ref());
+        }
+        move || {
+            if let Some(document) = document {
+                let _ = document.remove_event_listener_with_callback("keydown", listener.as_ref().unchecked_ref());
+            }
+        }
+    });
 }

@@ -40,6 +40,18 @@ pub fn show_theme(theme: Theme) {
     }
 }
 
+/// Keeps a choice for the next visit.
+pub fn keep(name: &str, value: &str) {
+    if let Some(storage) = storage() {
+        let _ = storage.set_item(&format!("countlight.{name}"), value);
+    }
+}
+
+/// A choice that was kept.
+pub fn kept(name: &str) -> Option<String> {
+    storage().and_then(|s| s.get_item(&format!("countlight.{name}")).ok().flatten())
+}
+
 fn theme_name(theme: Theme) -> &'static str {
     match theme {
         Theme::Light => "light",

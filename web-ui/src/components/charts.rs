@@ -1,6 +1,8 @@
 //! Charts on one time ruler: channels, counts, following error.
 
+use super::enlarge::{Enlarge, part_class};
 use super::picture::Picture;
+use crate::layout::Part;
 use crate::pictures::PictureKind;
 use crate::store::use_store;
 use sim_core::record::Record;
@@ -29,7 +31,8 @@ pub fn charts_panel() -> Html {
         format!("{:.0} \u{b5}s across", window_s * 1e6)
     };
     html! {
-        <section class="charts" aria-label="Charts">
+        <section class={part_class(&store, Part::Charts)} data-part="charts" aria-label="Charts">
+            <Enlarge part={Part::Charts} />
             <div class="title part-channels">
                 <h2>{ "Channels" }</h2><span class="note">{ "volts at the input; dotted, the healthy bench" }</span>
                 <span class="zoom">

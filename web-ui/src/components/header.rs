@@ -1,7 +1,8 @@
 //! The head of the sheet: which bench and scene, how the clock runs, the look.
 
-use super::sign::{PAUSE, RIGHT, START, STEP, Sign};
+use super::sign::{PAUSE, RIGHT, START, STEP, STEP_BACK, Sign};
 use crate::draw::tokens::Theme;
+use crate::keys::{Deed, act};
 use crate::lab::PACES;
 use crate::store::{Action, use_store};
 use sim_core::record::Doing;
@@ -21,11 +22,15 @@ pub fn header() -> Html {
     };
     let toggle = {
         let store = store.clone();
-        move |_: MouseEvent| store.change(|lab| lab.clock.running = !lab.clock.running)
+        move |_: MouseEvent| act(&store, Deed::Run)
     };
     let step = {
         let store = store.clone();
-        move |_: MouseEvent| store.change(|lab| lab.step_on())
+        move |_: MouseEvent| act(&store, Deed::StepOn)
+    };
+    let back = {
+        let store = store.clone();
+        move |_: MouseEvent| act(&store, Deed::StepBack)
     };
     let pace = {
         let store = store.clone();
@@ -54,10 +59,11 @@ pub fn header() -> Html {
             <p class="state" role="status" id="state">{ state_words(&lab) }</p>
             <div class="transport" role="group" aria-label="Clock">
                 <button type="button" onclick={restart} aria-label="Start the scene again" title="Start the scene again"><Sign d={START} /></button>
+                <button type="button" onclick={back} aria-label="One step back" title="One step back, into the recording (,)"><Sign d={STEP_BACK} /></button>
                 <button type="button" onclick={toggle} id="run" aria-label={if running { "Pause" } else { "Run" }} title={if running { "Pause" } else { "Run" }}>
                     <Sign d={if running { PAUSE } else { RIGHT }} />
                 </button>
-                <button type="button" onclick={step} aria-label="One step on" title="One step on"><Sign d={STEP} /></button>
+                <button type="button" onclick={step} aria-label="One step on" title="One step on (.)"><Sign d={STEP} /></button>
             </div>
             <label class="pace">
                 <span>{ "speed" }</span>
@@ -81,6 +87,9 @@ fn state_words(lab: &crate::lab::Lab) -> String {
         Doing::Stopping => "being stopped",
         Doing::Tripped => "stopped by an alarm",
     };
+    if lab.in_past() {
+        return format!("Looking back: {doing}");
+    }
     if lab.clock.running {
         let behind = if lab.clock.is_behind() { ", slower than asked" } else { "" };
         return format!("Running{behind}: {doing}");

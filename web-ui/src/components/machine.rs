@@ -1,5 +1,6 @@
 //! The machine from the side: readouts, three positions, jog buttons, and the scale to smear and wipe.
 
+use super::enlarge::{Enlarge, part_class};
 use super::number::Number;
 use super::picture::{Picture, size_of};
 use super::place::use_placed;
@@ -7,6 +8,7 @@ use super::sign::{LEFT, RIGHT, Sign};
 use super::stroke::{self, Stroke};
 use crate::draw::machine_layout::MachineLayout;
 use crate::draw::room::factor_text;
+use crate::layout::Part;
 use crate::pictures::{PictureKind, whole};
 use crate::stage::StageHandle;
 use crate::store::{Store, use_store};
@@ -68,7 +70,8 @@ pub fn machine() -> Html {
         }
     });
     html! {
-        <section class="machine" aria-label="Machine">
+        <section class={part_class(&store, Part::Machine)} data-part="machine" aria-label="Machine">
+            <Enlarge part={Part::Machine} />
             <div class="readout-row">
                 <Readouts {note} />
                 <div class="positions-box">

@@ -1,9 +1,11 @@
 //! The head over the scale: section with gap and tilt, plan with yaw, both to smear and wipe on.
 
 use super::dimension::Dimension;
+use super::enlarge::{Enlarge, part_class};
 use super::picture::{Picture, size_of};
 use super::stroke::{self, Stroke};
 use crate::draw::room::factor_text;
+use crate::layout::Part;
 use crate::pictures::{PictureKind, plan_layout, section_layout};
 use crate::stage::StageHandle;
 use crate::store::{Store, Tool, use_store};
@@ -95,7 +97,8 @@ pub fn optics() -> Html {
         Tool::Wipe => "Rub on the scale, here or on the machine, to wipe it.",
     };
     html! {
-        <section class="optics" aria-label="Head over the scale">
+        <section class={part_class(&store, Part::Optics)} data-part="optics" aria-label="Head over the scale">
+            <Enlarge part={Part::Optics} />
             <div class="title part-section"><h2>{ "Section" }</h2><span class="note">{ section_note }</span></div>
             <Picture kind={PictureKind::Section} {label} node={section_node} onpointer={onsection} class="part-section">{ section_controls }</Picture>
             <div class="title part-plan"><h2>{ "Plan" }</h2><span class="note">{ plan_note }</span></div>

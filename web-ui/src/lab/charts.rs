@@ -48,7 +48,7 @@ impl Lab {
         let slices: Vec<&Slice> = slices.collect();
         let alarm_s = self.watchers().last_alarm_s;
         let two = self.sim().params().two_sensors;
-        let ghost = self.healthy.differs();
+        let ghost = self.compare && self.healthy.differs();
         let mut trace = TraceView {
             now_s,
             window_s,

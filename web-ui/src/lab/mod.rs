@@ -39,6 +39,8 @@ pub struct Lab {
     watchers: Watchers,
     /// The clock; the page turns it.
     pub clock: Clock,
+    /// Whether the healthy bench is drawn under the broken one.
+    pub compare: bool,
     scene: Scene,
     scene_id: String,
     waiting: VecDeque<Timed>,
@@ -63,13 +65,27 @@ impl Lab {
         let watchers = Watchers { before: *now.record(), ..Watchers::default() };
         let recorder = Recorder::start(&now);
         let (clock, history, scene_id) = (Clock::default(), History::default(), id.to_owned());
-        Self { now, watchers, clock, scene, scene_id, waiting, healthy, history, recorder, past: None, wall_s: 0.0 }
+        let compare = true;
+        Self {
+            now,
+            watchers,
+            clock,
+            compare,
+            scene,
+            scene_id,
+            waiting,
+            healthy,
+            history,
+            recorder,
+            past: None,
+            wall_s: 0.0,
+        }
     }
 
     /// Starts another scene; pace and run state of the clock stay.
     pub fn load(&mut self, id: &str, scene: Scene) {
         let clock = self.clock.restarted();
-        *self = Self { clock, wall_s: self.wall_s, ..Self::new(id, scene) };
+        *self = Self { clock, compare: self.compare, wall_s: self.wall_s, ..Self::new(id, scene) };
     }
 
     /// Starts the scene again.
@@ -81,7 +97,8 @@ impl Lab {
     /// Goes on with a kept bench at the very moment at which it was kept.
     pub fn go_on_with(&mut self, id: &str, scene: Scene, sim: Sim) {
         let clock = self.clock.restarted();
-        *self = Self { clock, wall_s: self.wall_s, ..Self::with(id, scene, sim, VecDeque::new()) };
+        *self =
+            Self { clock, compare: self.compare, wall_s: self.wall_s, ..Self::with(id, scene, sim, VecDeque::new()) };
         self.clock.settle();
     }
 
@@ -114,6 +131,11 @@ impl Lab {
     pub fn log(&self) -> impl Iterator<Item = &Event> {
         let until_s = self.sim().time_s() + 0.5 * STEP_S;
         self.watchers.log.iter().filter(move |event| event.time_s <= until_s)
+    }
+
+    /// The whole log, also what lies ahead of the moment that is shown.
+    pub fn whole_log(&self) -> impl Iterator<Item = &Event> {
+        self.watchers.log.iter()
     }
 
     /// Events told since the start.
@@ -259,6 +281,17 @@ impl Lab {
         let newest = self.watchers.last_alarm_s.filter(|alarm_s| *alarm_s <= until_s);
         let logged = || self.log().find(|event| event.weight() == sim_core::event::Weight::Alarm).map(|e| e.time_s);
         newest.or_else(logged)
+    }
+
+    /// Moment of the newest alarm, also when it lies ahead of the moment that is shown, s.
+    pub fn newest_alarm_s(&self) -> Option<f64> {
+        self.watchers.last_alarm_s
+    }
+
+    /// Runs or pauses the clock; from the past it runs on from now.
+    pub fn run_or_pause(&mut self) {
+        self.clock.running = self.past.is_some() || !self.clock.running;
+        self.past = None;
     }
 
     /// How far the readout is off the table, m; zero while it is right to within a count.

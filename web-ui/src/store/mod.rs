@@ -40,6 +40,15 @@ impl Store {
         self.ui.dispatch(Action::Tick);
     }
 
+    /// Takes the last change back, or makes it again.
+    pub fn undo(&self, undo: bool) {
+        let outcome = self.lab.0.borrow_mut().undo(undo);
+        if let Err(why) = outcome {
+            self.ui.dispatch(Action::Notice(why));
+        }
+        self.ui.dispatch(Action::Tick);
+    }
+
     /// Changes the lab (clock, scene) and shows the outcome at once.
     pub fn change<R>(&self, change: impl FnOnce(&mut Lab) -> R) -> R {
         let result = change(&mut self.lab.0.borrow_mut());

@@ -1,6 +1,7 @@
 //! What the screen shows, changed only by a pure reducer.
 
 use crate::draw::tokens::Theme;
+use crate::layout::{Layout, Part};
 use sim_core::bench::command::{Command, Percent, PlaceMm, Smear, Wipe};
 use sim_core::surface::Substance;
 use sim_core::surface::wiping::Method;
@@ -53,6 +54,14 @@ pub struct Ui {
     pub theme: Theme,
     /// Destination on a phone.
     pub page: Page,
+    /// Which instruments stand on the sheet.
+    pub layout: Layout,
+    /// The part that has the whole screen.
+    pub enlarged: Option<Part>,
+    /// The list of keys is open.
+    pub help: bool,
+    /// Keys of one character work.
+    pub single_keys: bool,
     /// What the pointer does on the scale.
     pub tool: Tool,
     /// How much the next smear takes away, percent.
@@ -76,6 +85,10 @@ impl Default for Ui {
         Self {
             theme: Theme::Light,
             page: Page::default(),
+            layout: Layout::default(),
+            enlarged: None,
+            help: false,
+            single_keys: true,
             tool: Tool::default(),
             smear_percent: 90.0,
             substance: None,
@@ -117,6 +130,14 @@ pub enum Action {
     Theme(Theme),
     /// Goes to a destination.
     Go(Page),
+    /// Chooses a view.
+    Layout(Layout),
+    /// Gives a part the whole screen, or puts it back.
+    Enlarge(Option<Part>),
+    /// Opens or closes the list of keys.
+    Help(bool),
+    /// Switches keys of one character on or off.
+    SingleKeys(bool),
     /// Takes a tool.
     Take(Tool),
     /// Sets how much the next smear takes away, percent.
@@ -144,6 +165,10 @@ impl Reducible for Ui {
             Action::Tick => next.tick += 1,
             Action::Theme(theme) => next.theme = theme,
             Action::Go(page) => next.page = page,
+            Action::Layout(layout) => (next.layout, next.enlarged) = (layout, None),
+            Action::Enlarge(part) => next.enlarged = part,
+            Action::Help(open) => next.help = open,
+            Action::SingleKeys(on) => next.single_keys = on,
             Action::Take(tool) => next.tool = tool,
             Action::SmearPercent(percent) => next.smear_percent = percent.clamp(0.0, 100.0),
             Action::Substance(substance) => next.substance = substance,

@@ -1,0 +1,59 @@
+//! Under the head of the sheet: the views, the recording, undo and redo, and what the sheet can do besides.
+
+use super::recording::Recording;
+use super::sign::{REDO, Sign, UNDO};
+use crate::keys::{Deed, act};
+use crate::layout::Layout;
+use crate::store::{Action, use_store};
+use yew::prelude::*;
+
+/// The row.
+#[function_component(Toolbar)]
+pub fn toolbar() -> Html {
+    let store = use_store();
+    let views = Layout::ALL.iter().map(|(layout, key, name, _)| {
+        let chosen = store.ui.layout == *layout;
+        let onclick = {
+            let (ui, layout) = (store.ui.clone(), *layout);
+            move |_: MouseEvent| {
+                crate::web::keep("layout", layout.key());
+                ui.dispatch(Action::Layout(layout));
+            }
+        };
+        html! { <button type="button" key={*key} class="view" aria-pressed={chosen.to_string()} {onclick}>{ *name }</button> }
+    });
+    let (compare, undo, redo) = {
+        let lab = store.lab.0.borrow();
+        (lab.compare, lab.undo_name(true).map(str::to_owned), lab.undo_name(false).map(str::to_owned))
+    };
+    let button = |deed: Deed, words: &str, name: Option<String>, sign: &'static str| {
+        let store = store.clone();
+        let title =
+            name.as_ref().map_or_else(|| format!("Nothing to {}", words.to_lowercase()), |n| format!("{words}: {n}"));
+        html! {
+            <button type="button" aria-label={title.clone()} {title} disabled={name.is_none()} onclick={move |_: MouseEvent| act(&store, deed)}>
+                <Sign d={sign} />
+            </button>
+        }
+    };
+    let healthy = {
+        let store = store.clone();
+        move |_: Event| act(&store, Deed::Compare)
+    };
+    let keys = {
+        let store = store.clone();
+        move |_: MouseEvent| act(&store, Deed::Help)
+    };
+    html! {
+        <div class="toolbar">
+            <div class="views" role="group" aria-label="View">{ for views }</div>
+            <Recording />
+            <div class="tools" role="group" aria-label="Tools">
+                { button(Deed::Undo, "Undo", undo, UNDO) }
+                { button(Deed::Redo, "Redo", redo, REDO) }
+                <label class="switch" title="The healthy bench, dotted, in every instrument (g)"><input id="compare" type="checkbox" checked={compare} onchange={healthy} />{ "healthy bench" }</label>
+                <button type="button" class="plain" onclick={keys} title="Keys and help (?)">{ "Help" }</button>
+            </div>
+        </div>
+    }
+}

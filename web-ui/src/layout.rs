@@ -1,0 +1,87 @@
+//! Views of the sheet: which instruments stand below the chain, for which task. The chain from light to alarm keeps its
+//! place in all of them.
+
+/// A part of the sheet that can be enlarged to the whole screen.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Part {
+    /// The axis from the side.
+    Machine,
+    /// The head over the scale.
+    Optics,
+    /// Channels, count and following error on one ruler.
+    Charts,
+    /// A against B, the log, what to do.
+    Side,
+}
+
+impl Part {
+    /// All parts: key in the style sheet, name for people.
+    pub const ALL: [(Part, &'static str, &'static str); 4] = [
+        (Part::Machine, "machine", "the machine"),
+        (Part::Optics, "optics", "the head over the scale"),
+        (Part::Charts, "charts", "the charts"),
+        (Part::Side, "side", "figure and log"),
+    ];
+
+    /// Its key in the style sheet.
+    pub fn key(self) -> &'static str {
+        Self::ALL[self as usize].1
+    }
+
+    /// Its name for people.
+    pub fn name(self) -> &'static str {
+        Self::ALL[self as usize].2
+    }
+
+    /// The part with a key.
+    pub fn by_key(key: &str) -> Option<Part> {
+        Self::ALL.iter().find(|(_, of, _)| *of == key).map(|(part, _, _)| *part)
+    }
+}
+
+/// A view.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum Layout {
+    /// From light to alarm: a little of everything.
+    #[default]
+    Whole,
+}
+
+impl Layout {
+    /// All views: key in the style sheet, name, the parts below the chain.
+    pub const ALL: [(Layout, &'static str, &'static str, &'static [Part]); 1] =
+        [(Layout::Whole, "whole", "Whole chain", &[Part::Optics, Part::Charts, Part::Side])];
+
+    /// Its key in the style sheet.
+    pub fn key(self) -> &'static str {
+        Self::ALL[self as usize].1
+    }
+
+    /// The parts below the chain.
+    pub fn parts(self) -> &'static [Part] {
+        Self::ALL[self as usize].3
+    }
+
+    /// The view with a key.
+    pub fn by_key(key: &str) -> Option<Layout> {
+        Self::ALL.iter().find(|row| row.1 == key).map(|row| row.0)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_tables_stand_in_the_order_of_their_enums() {
+        for (i, (part, key, _)) in Part::ALL.iter().enumerate() {
+            assert_eq!(*part as usize, i);
+            assert_eq!(Part::by_key(key), Some(*part));
+        }
+        for (i, (layout, key, _, parts)) in Layout::ALL.iter().enumerate() {
+            assert_eq!(*layout as usize, i);
+            assert_eq!(Layout::by_key(key), Some(*layout));
+            assert!(!parts.is_empty() && !parts.contains(&Part::Machine), "the machine stands above the chain");
+        }
+    }
+}
