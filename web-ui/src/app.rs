@@ -3,6 +3,7 @@
 use crate::components::chain_strip::ChainStrip;
 use crate::components::charts::ChartsPanel;
 use crate::components::drawer::Drawer;
+use crate::components::hand::Hand;
 use crate::components::header::Header;
 use crate::components::help::Help;
 use crate::components::machine::Machine;
@@ -11,6 +12,7 @@ use crate::components::optics::Optics;
 use crate::components::side::Side;
 use crate::components::tabs::Tabs;
 use crate::components::toolbar::Toolbar;
+use crate::components::wiring::Wiring;
 use crate::keys;
 use crate::lab::Lab;
 use crate::layout::{Layout, Part};
@@ -100,7 +102,7 @@ pub fn app() -> Html {
                     <Toolbar />
                     <Machine />
                     <ChainStrip />
-                    <div class="lower">{ for ui.layout.parts().iter().map(|part| part_of(*part)) }</div>
+                    <div class="lower" data-layout={ui.layout.key()}>{ for ui.layout.parts().iter().map(|part| part_of(*part)) }</div>
                     <Drawer />
                     <Tabs />
                 </main>
@@ -119,6 +121,8 @@ fn part_of(part: Part) -> Html {
         Part::Optics => html! { <Optics key={part.key()} /> },
         Part::Charts => html! { <ChartsPanel key={part.key()} /> },
         Part::Side => html! { <Side key={part.key()} /> },
+        Part::Wiring => html! { <Wiring key={part.key()} /> },
+        Part::Hand => html! { <Hand key={part.key()} /> },
     }
 }
 

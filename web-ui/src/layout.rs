@@ -12,15 +12,21 @@ pub enum Part {
     Charts,
     /// A against B, the log, what to do.
     Side,
+    /// Cable, plug and supply.
+    Wiring,
+    /// Indicator, shims, feeler gauge.
+    Hand,
 }
 
 impl Part {
     /// All parts: key in the style sheet, name for people.
-    pub const ALL: [(Part, &'static str, &'static str); 4] = [
+    pub const ALL: [(Part, &'static str, &'static str); 6] = [
         (Part::Machine, "machine", "the machine"),
         (Part::Optics, "optics", "the head over the scale"),
         (Part::Charts, "charts", "the charts"),
         (Part::Side, "side", "figure and log"),
+        (Part::Wiring, "wiring", "cable and supply"),
+        (Part::Hand, "hand", "the hand tools"),
     ];
 
     /// Its key in the style sheet.
@@ -45,12 +51,16 @@ pub enum Layout {
     /// From light to alarm: a little of everything.
     #[default]
     Whole,
+    /// Cable, supply, hand tools.
+    Cable,
 }
 
 impl Layout {
     /// All views: key in the style sheet, name, the parts below the chain.
-    pub const ALL: [(Layout, &'static str, &'static str, &'static [Part]); 1] =
-        [(Layout::Whole, "whole", "Whole chain", &[Part::Optics, Part::Charts, Part::Side])];
+    pub const ALL: [(Layout, &'static str, &'static str, &'static [Part]); 2] = [
+        (Layout::Whole, "whole", "Whole chain", &[Part::Optics, Part::Charts, Part::Side]),
+        (Layout::Cable, "cable", "Cable and hand tools", &[Part::Wiring, Part::Hand, Part::Side]),
+    ];
 
     /// Its key in the style sheet.
     pub fn key(self) -> &'static str {

@@ -72,6 +72,12 @@ pub struct Ui {
     pub method: Option<Method>,
     /// Speed of the jog buttons, m/min.
     pub jog_m_per_min: f64,
+    /// The plug of the head was pulled, and the supply was this, V.
+    pub unplugged_v: Option<f64>,
+    /// Where table and count stood when the dial indicator was set to zero, m.
+    pub indicator: Option<(f64, f64)>,
+    /// The leaf of the feeler gauge in hand, mm.
+    pub leaf: Option<f64>,
     /// Message that waits to be read.
     pub notice: Option<String>,
     /// A file is being dragged over the page.
@@ -94,6 +100,9 @@ impl Default for Ui {
             substance: None,
             method: None,
             jog_m_per_min: 3.0,
+            unplugged_v: None,
+            indicator: None,
+            leaf: None,
             notice: None,
             dropping: false,
             tick: 0,
@@ -148,6 +157,12 @@ pub enum Action {
     Method(Option<Method>),
     /// Sets the jog speed, m/min.
     JogSpeed(f64),
+    /// The plug was pulled at this supply, V, or put in.
+    Unplugged(Option<f64>),
+    /// Sets the indicator, or takes it away.
+    Indicator(Option<(f64, f64)>),
+    /// Takes a leaf of the feeler gauge, or puts it down.
+    Leaf(Option<f64>),
     /// Shows a message.
     Notice(String),
     /// The message was read.
@@ -174,6 +189,9 @@ impl Reducible for Ui {
             Action::Substance(substance) => next.substance = substance,
             Action::Method(method) => next.method = method,
             Action::JogSpeed(speed) => next.jog_m_per_min = speed.clamp(0.01, 60.0),
+            Action::Unplugged(volts) => next.unplugged_v = volts,
+            Action::Indicator(zero) => next.indicator = zero,
+            Action::Leaf(leaf) => next.leaf = leaf,
             Action::Notice(text) => next.notice = Some(text),
             Action::NoticeRead => next.notice = None,
             Action::Dropping(dropping) => next.dropping = dropping,
