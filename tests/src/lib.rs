@@ -16,6 +16,7 @@
 //! build. A missing browser is installed where we may, and is otherwise an error that names the command: no test is
 //! skipped.
 
+mod access;
 mod bench;
 mod browser;
 mod command;

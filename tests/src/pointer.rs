@@ -99,6 +99,14 @@ impl Page {
         Ok(self.client().perform_actions(actions).await?)
     }
 
+    /// Strikes a key with another one held down.
+    pub async fn chord(&self, held: impl Into<char> + Copy, key: &str) -> Result<()> {
+        self.hold_key(held).await?;
+        let done = self.strike(key).await;
+        self.release_key(held).await?;
+        done
+    }
+
     /// Like [`Page::stroke`] with Shift held down.
     pub async fn stroke_with_shift(&self, places: &[(f64, f64)]) -> Result<()> {
         self.hold_key(Key::Shift).await?;

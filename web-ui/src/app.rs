@@ -18,6 +18,7 @@ use crate::lab::Lab;
 use crate::layout::{Layout, Part};
 use crate::stage::{self, Stage, StageHandle};
 use crate::store::{Action, LabHandle, Store, Ui};
+use crate::units::Units;
 use crate::web;
 use std::cell::RefCell;
 use std::rc::Rc;
@@ -47,6 +48,7 @@ pub fn app() -> Html {
         theme: web::first_theme(),
         layout: web::kept("layout").and_then(|key| Layout::by_key(&key)).unwrap_or_default(),
         single_keys: web::kept("single-keys").as_deref() != Some("off"),
+        units: web::kept("units").and_then(|key| Units::by_key(&key)).unwrap_or_default(),
         ..Ui::default()
     });
     let lab = use_state(first_lab);

@@ -10,6 +10,7 @@ pub mod layout;
 pub mod pictures;
 pub mod stage;
 pub mod store;
+pub mod units;
 pub mod web;
 
 use wasm_bindgen::prelude::*;

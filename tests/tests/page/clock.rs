@@ -77,7 +77,7 @@ async fn the_clock_stops_shortly_after_an_alarm_unless_it_is_told_not_to() -> Re
     let words = async || Ok(page.text("#state").await? == "Paused 400.0 ms after the alarm");
     page.until("the page says that the clock stands", words).await?;
 
-    page.css("input[type=checkbox]").await?.click().await?;
+    page.css("#pause-at-alarm").await?.click().await?;
     page.click("Start the scene again").await?;
     page.click("Run").await?;
     let on = page.until_figures("it ran on past the alarm", |f| f.time_s > alarm_s + 1.0).await?;

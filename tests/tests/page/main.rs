@@ -1,7 +1,9 @@
 //! The page as people work it: pointer, keyboard, finger. Every test compares what the model computed with what the
 //! page shows. One program, so that the page is built and served once.
 
+mod access;
 mod bits;
+mod cable;
 mod clock;
 mod counting;
 mod dirt;
@@ -9,5 +11,9 @@ mod files;
 mod head;
 mod keyboard;
 mod phone;
+mod recording;
 mod screens;
 mod theme;
+mod undo;
+mod units;
+mod views;

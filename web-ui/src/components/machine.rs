@@ -120,22 +120,23 @@ fn readouts(props: &ReadoutsProps) -> Html {
     let lab = store.lab.0.borrow();
     let (r, off_m) = (lab.sim().record(), lab.uncounted_m());
     let fine = if lab.sim().params().metres_per_count() < 10e-6 { 3 } else { 2 };
-    let speed = r.speed_mps * 60.0;
+    let (length, pace) = (store.ui.units.of("mm"), store.ui.units.of("m/min"));
+    let speed = pace.out(r.speed_mps * 60.0);
     html! {
         <div class="readouts">
             <div class="title"><h2>{ "Axis from the side" }</h2><span class="note">{ &props.note }</span></div>
             <div class="readout" id="readout">
-                <div class="number"><Number value={r.readout_m * 1e3} decimals={fine} /><span class="unit">{ "mm" }</span></div>
+                <div class="number"><Number value={length.out(r.readout_m * 1e3)} decimals={length.places(fine)} /><span class="unit">{ length.unit }</span></div>
                 <div class="says">{ "what the count says" }</div>
             </div>
             <div class={classes!("readout", (off_m != 0.0).then_some("wrong"))} id="uncounted">
-                <div class="number"><Number value={off_m.abs() * 1e3} decimals={2} /><span class="unit">{ "mm" }</span></div>
+                <div class="number"><Number value={length.out(off_m.abs() * 1e3)} decimals={length.places(2)} /><span class="unit">{ length.unit }</span></div>
                 <div class="says">
                     { if off_m > 0.0 { "travelled uncounted" } else if off_m < 0.0 { "counted too much" } else { "readout is right" } }
                 </div>
             </div>
             <div class="readout speed">
-                <div class="number"><Number value={speed} decimals={1} /><span class="unit">{ "m/min" }</span></div>
+                <div class="number"><Number value={speed} decimals={pace.places(1)} /><span class="unit">{ pace.unit }</span></div>
                 <div class="says">{ "table speed" }</div>
             </div>
             <div class="readout count">

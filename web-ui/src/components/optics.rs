@@ -26,6 +26,7 @@ pub fn optics() -> Html {
     let plan_at = size_of(&plan_node).map(|size| plan_layout(&view, size, k));
     let (section_stroke, plan_stroke) = (use_mut_ref(|| None::<Stroke>), use_mut_ref(|| None::<Stroke>));
 
+    let length = store.ui.units.of("mm");
     let section_note = section_at.as_ref().map_or(String::new(), |at| {
         format!("gap drawn {}, lines {}", factor_text(at.gap_factor), factor_text(at.scale.lines_factor))
     });
@@ -40,11 +41,12 @@ pub fn optics() -> Html {
         html! {
             <>
                 <Dimension
-                    name="Gap" unit="mm" value={view.gap_m * 1e3} decimals={2} step={0.01} upright={true}
-                    range={(gap_range_m.0 * 1e3, gap_range_m.1 * 1e3)} nominal={view.gap_nominal_m * 1e3}
+                    name="Gap" unit={length.unit} value={length.out(view.gap_m * 1e3)} decimals={length.places(2)}
+                    step={length.out(if length.factor == 1.0 { 0.01 } else { 0.0127 })} upright={true}
+                    range={(length.out(gap_range_m.0 * 1e3), length.out(gap_range_m.1 * 1e3))} nominal={length.out(view.gap_nominal_m * 1e3)}
                     knob={at.gap_knob} field={(at.gap_field.x, at.gap_field.middle().1)}
-                    at={Callback::from(move |(_, y): (f64, f64)| gap_at.gap_at(y, gap_range_m) * 1e3)}
-                    onchange={change(&store, Setting::HeadGap, move |mm| (mm * 1e-3 - wedge_m) * 1e6)}
+                    at={Callback::from(move |(_, y): (f64, f64)| length.out(gap_at.gap_at(y, gap_range_m) * 1e3))}
+                    onchange={change(&store, Setting::HeadGap, move |shown| (length.back(shown) * 1e-3 - wedge_m) * 1e6)}
                 />
                 <Dimension
                     name="Tilt" unit="\u{b0}" value={view.tilt_rad.to_degrees()} decimals={2} step={0.1} upright={false}

@@ -3,6 +3,7 @@
 use super::choice::Choice;
 use super::field::use_field_value;
 use crate::store::{Action, use_store};
+use crate::units::Units;
 use sim_core::bench::command::{Command, SettingList};
 use sim_core::names::{Kind, ROWS, Value};
 use web_sys::HtmlInputElement;
@@ -31,7 +32,7 @@ pub fn settings() -> Html {
         let ui = store.ui.clone();
         move |event: Event| {
             if let Some(input) = event.target_dyn_into::<HtmlInputElement>() {
-                ui.dispatch(Action::JogSpeed(input.value_as_number()));
+                ui.dispatch(Action::JogSpeed(ui.units.of("m/min").back(input.value_as_number())));
             }
         }
     };
@@ -44,7 +45,18 @@ pub fn settings() -> Html {
         }
     };
     let speed = use_node_ref();
-    use_field_value(&speed, store.ui.jog_m_per_min.to_string());
+    let jog_shown = store.ui.units.of("m/min");
+    use_field_value(&speed, round6(jog_shown.out(store.ui.jog_m_per_min)).to_string());
+    let units = {
+        let ui = store.ui.clone();
+        Callback::from(move |key: AttrValue| {
+            if let Some(units) = Units::by_key(&key) {
+                crate::web::keep("units", units.key());
+                ui.dispatch(Action::Units(units));
+            }
+        })
+    };
+    let unit_names = Units::ALL.iter().map(|(_, key, name)| ((*key).into(), (*name).into())).collect::<Vec<_>>();
     let pausing = store.lab.0.borrow().clock.pause_at_alarm;
     let parts = PARTS.iter().map(|(part, title)| {
         let of = |name: &str| name.split_once('.').is_some_and(|(group, _)| group == *part);
@@ -65,11 +77,12 @@ pub fn settings() -> Html {
     html! {
         <>
             <h2 class="next">{ "Settings" }</h2>
+            <div class="setting"><span>{ "Units" }</span><Choice label="Units" options={unit_names} value={store.ui.units.key()} onchoose={units} /></div>
             <div class="setting field">
-                <label for="jog-speed">{ "Jog and shuttle speed, m/min" }</label>
-                <input ref={speed} id="jog-speed" type="number" min="0.01" max="60" step="0.1" onchange={jog} />
+                <label for="jog-speed">{ format!("Jog and shuttle speed, {}", jog_shown.unit) }</label>
+                <input ref={speed} id="jog-speed" type="number" min={round6(jog_shown.out(0.01)).to_string()} max={round6(jog_shown.out(60.0)).to_string()} step="any" onchange={jog} />
             </div>
-            <label class="setting">{ "Pause shortly after an alarm" }<input type="checkbox" checked={pausing} onchange={pause} /></label>
+            <label class="setting">{ "Pause shortly after an alarm" }<input id="pause-at-alarm" type="checkbox" checked={pausing} onchange={pause} /></label>
             { for parts }
         </>
     }
@@ -110,21 +123,29 @@ fn number_setting(props: &SettingProps) -> Html {
     let (store, node) = (use_store(), use_node_ref());
     let row = &sim_core::names::ROWS[props.setting];
     let value = row.setting.number(&store.lab.0.borrow().sim().bench().setup).unwrap_or(0.0);
-    use_field_value(&node, ((value * 1e6).round() / 1e6).to_string());
+    let shown = store.ui.units.of(row.unit);
+    use_field_value(&node, round6(shown.out(value)).to_string());
     let Kind::Number { low, high, step, .. } = row.kind else { return Html::default() };
     let onchange = {
         let (store, setting) = (store.clone(), row.setting);
         move |event: Event| {
             let Some(input) = event.target_dyn_into::<HtmlInputElement>() else { return };
-            store.command(Command::Set(SettingList(vec![(setting, Value::Number(input.value_as_number()))])));
+            let value = shown.back(input.value_as_number());
+            store.command(Command::Set(SettingList(vec![(setting, Value::Number(value))])));
         }
     };
     let id = format!("set-{}", row.name.replace('.', "-"));
-    let unit = if row.unit.is_empty() { String::new() } else { format!(", {}", row.unit) };
+    let unit = if row.unit.is_empty() { String::new() } else { format!(", {}", shown.unit) };
+    let step = if shown.factor == 1.0 { step.to_string() } else { "any".to_owned() };
     html! {
         <div class="setting field">
             <label for={id.clone()}>{ row.label }{ unit }</label>
-            <input ref={node} {id} type="number" min={low.to_string()} max={high.to_string()} step={step.to_string()} {onchange} />
+            <input ref={node} {id} type="number" min={round6(shown.out(low)).to_string()} max={round6(shown.out(high)).to_string()} {step} {onchange} />
         </div>
     }
+}
+
+/// A number without the dust of its conversion.
+fn round6(value: f64) -> f64 {
+    (value * 1e6).round() / 1e6
 }

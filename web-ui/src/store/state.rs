@@ -2,6 +2,7 @@
 
 use crate::draw::tokens::Theme;
 use crate::layout::{Layout, Part};
+use crate::units::Units;
 use sim_core::bench::command::{Command, Percent, PlaceMm, Smear, Wipe};
 use sim_core::surface::Substance;
 use sim_core::surface::wiping::Method;
@@ -72,6 +73,8 @@ pub struct Ui {
     pub method: Option<Method>,
     /// Speed of the jog buttons, m/min.
     pub jog_m_per_min: f64,
+    /// Units of the sheet.
+    pub units: Units,
     /// The plug of the head was pulled, and the supply was this, V.
     pub unplugged_v: Option<f64>,
     /// Where table and count stood when the dial indicator was set to zero, m.
@@ -100,6 +103,7 @@ impl Default for Ui {
             substance: None,
             method: None,
             jog_m_per_min: 3.0,
+            units: Units::default(),
             unplugged_v: None,
             indicator: None,
             leaf: None,
@@ -157,6 +161,8 @@ pub enum Action {
     Method(Option<Method>),
     /// Sets the jog speed, m/min.
     JogSpeed(f64),
+    /// Chooses units.
+    Units(Units),
     /// The plug was pulled at this supply, V, or put in.
     Unplugged(Option<f64>),
     /// Sets the indicator, or takes it away.
@@ -179,8 +185,9 @@ impl Reducible for Ui {
         match action {
             Action::Tick => next.tick += 1,
             Action::Theme(theme) => next.theme = theme,
-            Action::Go(page) => next.page = page,
-            Action::Layout(layout) => (next.layout, next.enlarged) = (layout, None),
+            // A phone's destinations are parts of the first view.
+            Action::Go(page) => (next.page, next.layout) = (page, Layout::Whole),
+            Action::Layout(layout) => (next.layout, next.enlarged, next.page) = (layout, None, Page::Machine),
             Action::Enlarge(part) => next.enlarged = part,
             Action::Help(open) => next.help = open,
             Action::SingleKeys(on) => next.single_keys = on,
@@ -189,6 +196,7 @@ impl Reducible for Ui {
             Action::Substance(substance) => next.substance = substance,
             Action::Method(method) => next.method = method,
             Action::JogSpeed(speed) => next.jog_m_per_min = speed.clamp(0.01, 60.0),
+            Action::Units(units) => next.units = units,
             Action::Unplugged(volts) => next.unplugged_v = volts,
             Action::Indicator(zero) => next.indicator = zero,
             Action::Leaf(leaf) => next.leaf = leaf,

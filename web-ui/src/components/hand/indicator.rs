@@ -23,6 +23,7 @@ pub fn indicator() -> Html {
         let shown = lab.shown();
         (shown.table_m, shown.counted_m)
     };
+    let length = store.ui.units.of("mm");
     let zero = store.ui.indicator;
     let place = {
         let ui = store.ui.clone();
@@ -62,8 +63,8 @@ pub fn indicator() -> Html {
                     None => html! { <p class="note" id="indicator">{ "0.01 mm a division, 1 mm a turn. Place it, move the axis a little, compare." }</p> },
                     Some((None, _)) => html! { <p class="wrong" id="indicator">{ "\u{d7} Out of its range of 5 mm either way." }</p> },
                     Some((Some(mm), counted_mm)) => html! { <>
-                        <p id="indicator"><b class="reading"><Number value={mm} decimals={3} /></b>{ " mm, the table" }</p>
-                        <p id="counted"><b class="reading"><Number value={counted_mm} decimals={3} /></b>{ " mm, the count" }</p>
+                        <p id="indicator"><b class="reading"><Number value={length.out(mm)} decimals={length.places(3)} /></b>{ format!(" {}, the table", length.unit) }</p>
+                        <p id="counted"><b class="reading"><Number value={length.out(counted_mm)} decimals={length.places(3)} /></b>{ format!(" {}, the count", length.unit) }</p>
                     </> },
                 } }
                 <div class="buttons">

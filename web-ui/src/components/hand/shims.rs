@@ -14,6 +14,7 @@ pub fn shims() -> Html {
     let store = use_store();
     let gap_um = Setting::HeadGap.number(&store.lab.0.borrow().sim().bench().setup).unwrap_or(0.0);
     let Kind::Number { low, high, .. } = Setting::HeadGap.row().kind else { return Html::default() };
+    let length = store.ui.units.of("mm");
     let shift = |by_um: f64, verb: &'static str| {
         let wanted = gap_um + by_um;
         let store = store.clone();
@@ -31,7 +32,7 @@ pub fn shims() -> Html {
         <div class="hand-tool" role="group" aria-label="Shims">
             <div>
                 <h3>{ "Shims under the bracket" }</h3>
-                <p id="shimmed"><b class="reading">{ format!("{:.2}", gap_um * 1e-3) }</b>{ " mm gap at machine zero" }</p>
+                <p id="shimmed"><b class="reading">{ format!("{:.*}", length.places(2), length.out(gap_um * 1e-3)) }</b>{ format!(" {} gap at machine zero", length.unit) }</p>
                 <div class="buttons">{ for LEAVES_UM.iter().map(|um| shift(*um, "Put in")) }</div>
                 <div class="buttons">{ for LEAVES_UM.iter().map(|um| shift(-*um, "Take out")) }</div>
             </div>

@@ -1,0 +1,107 @@
+//! Cable and hand tools: what hands do at the plug, the supply and the bracket, and what the model makes of it.
+
+use system_tests::{Page, Result};
+
+async fn open() -> Result<Page> {
+    let page = Page::open().await?;
+    page.click("Cable and hand tools").await?;
+    page.css("#unplug").await?;
+    Ok(page)
+}
+
+async fn faults(page: &Page) -> Result<Vec<String>> {
+    let bench = page.bench().await?;
+    let faults = bench["faults"].as_array().cloned().unwrap_or_default();
+    Ok(faults.iter().filter_map(|f| f["id"].as_str().map(str::to_owned)).collect())
+}
+
+#[tokio::test]
+async fn a_conductor_drawn_to_another_terminal_turns_the_count_round() -> Result<()> {
+    let page = open().await?;
+    page.pause().await?;
+    let (a, b) = (page.css("[data-wire='0']").await?, page.css("[data-wire='2']").await?);
+    let (from, to) = (page.frame_of(&a).await?.middle(), page.frame_of(&b).await?.middle());
+    page.drag(&a, to.0 - from.0, to.1 - from.1).await?;
+    page.until("the pairs are exchanged", async || Ok(faults(&page).await? == ["pairs-swapped"])).await?;
+    // The same by keyboard takes it out again: take a terminal, lay it on the other.
+    for row in [0, 2] {
+        page.js::<()>(&format!("document.querySelector('[data-wire=\"{row}\"]').focus()")).await?;
+        page.strike(&system_tests::Key::Enter).await?;
+    }
+    page.until("the pairs are as they were", async || Ok(faults(&page).await?.is_empty())).await?;
+    // What the bench cannot do it says.
+    page.js::<()>(
+        "document.querySelector('[data-wire=\"4\"]').click(); document.querySelector('[data-wire=\"7\"]').click()",
+    )
+    .await?;
+    assert!(page.read_notice().await?.contains("can exchange"));
+    page.expect_quiet_console().await
+}
+
+#[tokio::test]
+async fn the_plug_out_takes_light_and_signals_and_the_supply_knob_does_by_degrees() -> Result<()> {
+    let page = open().await?;
+    let healthy = page.figures().await?;
+    page.css("#unplug").await?.click().await?;
+    page.until_figures("the signals are gone", |f| f.amplitude_a_v < 0.05 * healthy.amplitude_a_v).await?;
+    assert_eq!(page.text("#unplug").await?, "Plug in");
+    page.css("#unplug").await?.click().await?;
+    page.until_figures("the signals are back", |f| (f.amplitude_a_v / healthy.amplitude_a_v - 1.0).abs() < 0.02)
+        .await?;
+    page.write("#supply-v", "4.3").await?;
+    page.until("the supply is at 4.3 V", async || Ok(page.setup("cable", "supply_v").await? == 4.3)).await?;
+    let meter = page.text("#meter-head").await?;
+    assert!(meter.contains("too low"), "{meter}");
+    let knob = page.by_role("slider", "Supply at the control").await?;
+    page.js_with::<()>("arguments[0].focus()", vec![serde_json::to_value(&knob)?]).await?;
+    page.strike(&system_tests::Key::Up).await?;
+    page.until("a step up is 4.35 V", async || Ok((page.setup("cable", "supply_v").await? - 4.35).abs() < 1e-9))
+        .await?;
+    page.expect_quiet_console().await
+}
+
+#[tokio::test]
+async fn moving_a_sound_plug_changes_nothing_and_a_poor_one_answers() -> Result<()> {
+    let page = open().await?;
+    let plug = page.css("#wiggle").await?;
+    let healthy = page.figures().await?.amplitude_a_v;
+    page.drag(&plug, 6.0, 0.0).await?;
+    page.until("a sound plug is called sound", async || Ok(page.text("#wiggle-says").await?.contains("sound"))).await?;
+    assert!((page.figures().await?.amplitude_a_v / healthy - 1.0).abs() < 0.02);
+    let fault = page.css("#fault-contact-poor").await?;
+    page.slide(&fault, 20.0).await?;
+    let b = "return JSON.parse(countlight.bench_figures()).amplitude_b_v";
+    let poor: f64 = page.js(b).await?;
+    page.draw(&[page.frame_of(&plug).await?.middle()]).await?;
+    page.until("B falls while the plug is held", async || Ok(page.js::<f64>(b).await? < 0.8 * poor)).await?;
+    page.release().await?;
+    page.until("B is as before", async || Ok((page.js::<f64>(b).await? / poor - 1.0).abs() < 0.02)).await?;
+    assert!(page.text("#wiggle-says").await?.contains("answers"));
+    page.expect_quiet_console().await
+}
+
+#[tokio::test]
+async fn shims_lift_the_head_the_feeler_finds_the_gap_and_the_indicator_follows_the_table() -> Result<()> {
+    let page = open().await?;
+    page.pause().await?;
+    let before = page.figures().await?.gap_mm;
+    page.click("Put in a shim of 0.20 mm").await?;
+    page.until_figures("the gap grew by a shim", |f| (f.gap_mm - before - 0.2).abs() < 1e-6).await?;
+    page.css("#feeler").await?.select_by_value("1.5").await?;
+    page.until("1.5 mm goes in", async || Ok(page.text("#feeler-says").await? == "goes in")).await?;
+    page.css("#feeler").await?.select_by_value("1.75").await?;
+    page.until("1.75 mm does not", async || Ok(page.text("#feeler-says").await?.contains("does not"))).await?;
+    page.click("Place it here").await?;
+    let start = page.figures().await?.table_mm;
+    let jog = page.by_role("button", "Jog forward, hold").await?;
+    page.set_slower(10).await?;
+    page.draw(&[page.frame_of(&jog).await?.middle()]).await?;
+    page.until_figures("the table has moved", |f| f.table_mm > start + 0.3).await?;
+    page.release().await?;
+    page.pause().await?;
+    let moved = page.figures().await?.table_mm - start;
+    let shown = page.text("#indicator").await?;
+    let number: f64 = shown.split_whitespace().next().unwrap_or_default().replace('\u{2212}', "-").parse()?;
+    assert!((number - moved).abs() < 0.02, "{shown}, the table moved {moved} mm");
+    page.expect_quiet_console().await
+}
