@@ -3,7 +3,7 @@
 use super::dimension::Dimension;
 use super::picture::{Picture, size_of};
 use super::stroke::{self, Stroke};
-use crate::draw::room::factor_text;
+use crate::draw::numbers::factor_text;
 use crate::pictures::{PictureKind, plan_layout, section_layout};
 use crate::stage::StageHandle;
 use crate::store::{Store, Tool, use_store};

@@ -2,8 +2,9 @@
 
 use super::check::{apart, inside, texts};
 use super::head_scale::{HeadScale, phase};
+use super::numbers::fixed;
 use super::plan::{PlanLayout, plan};
-use super::room::{Area, fixed};
+use super::room::Area;
 use super::samples;
 use super::scene_words::SceneWords;
 use super::section::section;

@@ -3,7 +3,8 @@
 use super::carriage;
 use super::kit::Sheet;
 use super::machine_layout::{MachineLayout, half_carriage, travel_ends};
-use super::room::{finite_or, fixed, text_width};
+use super::numbers::fixed;
+use super::room::{finite_or, text_width};
 use super::scene_words::SceneWords;
 use super::shape::{Anchor, Fill, Hatch, Lettering, Shape, Step};
 use super::tokens::{Ink, Pen};

@@ -3,7 +3,8 @@
 use super::head_scale::WALL;
 use super::kit::Sheet;
 use super::machine::{PANEL, PAPER, SOLID};
-use super::room::{finite_or, fixed, text_width};
+use super::numbers::fixed;
+use super::room::{finite_or, text_width};
 use super::section_layout::{ARM, HEAD, SectionLayout};
 use super::section_light::{FIELD_FOOT, FIELD_TOP};
 use super::shape::{Anchor, Fill, Hatch, Lettering, Point, Shape, Step};

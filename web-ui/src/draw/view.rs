@@ -189,6 +189,8 @@ pub struct ErrorView {
     pub band_m: Vec<(f64, f64)>,
     /// Moment of the alarm, s.
     pub alarm_s: Option<f64>,
+    /// Whether the expected error is drawn: it is what the healthy bench has.
+    pub ghost: bool,
 }
 
 /// The A against B figure.
@@ -208,6 +210,8 @@ pub struct XyView {
     pub has_b: bool,
     /// Too weak now.
     pub blind: bool,
+    /// Whether the healthy figure is drawn.
+    pub ghost: bool,
 }
 
 /// State of one link of the chain from light to alarm.

@@ -88,7 +88,9 @@ fn circle(sheet: &mut Sheet, view: &XyView, figure: &Figure) {
             sheet.circle(figure.centre, px_radius(figure, hold_v), wash, Some(Pen::LEVEL));
         }
     }
-    sheet.circle(figure.centre, px_radius(figure, view.ideal_v), None, Some(Pen::GHOST));
+    if view.ghost {
+        sheet.circle(figure.centre, px_radius(figure, view.ideal_v), None, Some(Pen::GHOST));
+    }
     trail(sheet, view, figure, |p| figure.at(p));
     if let Some(p) = view.points_v.last() {
         head(sheet, figure.at(*p), view.blind);
@@ -116,7 +118,7 @@ fn line(sheet: &mut Sheet, view: &XyView, figure: &Figure, words: &ChartWords) {
         }
     }
     let ends = [view.centre_v - view.ideal_v, view.centre_v + view.ideal_v];
-    for end in ends.map(x) {
+    for end in ends.map(x).into_iter().filter(|_| view.ghost) {
         sheet.line((end, cy - 9.0 * k), (end, cy + 9.0 * k), Pen::GHOST);
     }
     trail(sheet, view, figure, |p| (x(p.0), cy));
@@ -184,6 +186,7 @@ mod tests {
             half_range_v: 1.0,
             has_b: true,
             blind: false,
+            ghost: true,
         };
         let figure = Figure::in_box(&view, (10.0, 20.0), 228.0, 300.0, 1.0);
         assert_eq!((figure.centre, figure.r), ((124.0, 170.0), 100.0));

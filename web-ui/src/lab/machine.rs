@@ -12,7 +12,7 @@ const FOUR: [&str; 4] = ["A+", "B+", "A\u{2212}", "B\u{2212}"];
 const TWO: [&str; 2] = ["A", "B"];
 
 impl Lab {
-    fn dirt(&self) -> Vec<DirtView> {
+    pub(super) fn dirt(&self) -> Vec<DirtView> {
         let passes = f64::from(self.sim.params().scale.grating_type.passes());
         let left = |s: &Segment| s.lines * ((-s.mu_t).exp() * (1.0 - s.scatter)).powf(passes);
         let segments = self.sim.params().surface.segments().iter();

@@ -2,13 +2,23 @@
 
 mod charts;
 mod clock;
+mod columns;
+mod count_log;
 mod ghost;
+mod instruments;
 mod links;
 mod machine;
+mod measured;
+mod strip;
+mod sweeps;
 mod trail;
+mod views;
 
 pub use charts::{COLUMNS, Charts};
 pub use clock::{Clock, PACES};
+pub use instruments::{InstrumentSettings, Instruments};
+pub use measured::{Cursors, Measure, Verdict};
+pub use sweeps::{BEFORE, MOST_SWEEPS, TriggerOn};
 
 use ghost::Healthy;
 use sim_core::bench::Sim;
@@ -31,6 +41,7 @@ const CHUNK: u64 = 40;
 struct Watchers {
     wave: Waveform,
     trail: Trail,
+    instruments: Instruments,
     log: VecDeque<Event>,
     /// Events since the start, so that a reader of the log can see what is new.
     told: u64,
@@ -42,13 +53,16 @@ impl Tap for Watchers {
     fn sample(&mut self, sample: &sim_core::record::Sample) {
         self.wave.sample(sample);
         self.trail.sample(sample);
+        self.instruments.sample(sample, &self.wave);
     }
 
     fn record(&mut self, record: &Record) {
         self.wave.record(record);
+        self.instruments.record(record);
     }
 
     fn event(&mut self, event: &Event) {
+        self.instruments.event(event);
         if event.weight() == Weight::Alarm {
             self.last_alarm_s = Some(event.time_s);
         }
@@ -95,7 +109,8 @@ impl Lab {
     pub fn new(id: &str, scene: Scene) -> Self {
         let sim = Sim::of_scene(&scene);
         let healthy = Healthy::of(&sim);
-        let watchers = Watchers { before: *sim.record(), ..Watchers::default() };
+        let instruments = Instruments::of(&sim, None);
+        let watchers = Watchers { before: *sim.record(), instruments, ..Watchers::default() };
         let waiting = scene.steps.iter().cloned().collect();
         Self { sim, watchers, clock: Clock::default(), scene, scene_id: id.to_owned(), waiting, healthy }
     }
@@ -103,8 +118,10 @@ impl Lab {
     /// Starts another scene; pace and run state of the clock stay.
     pub fn load(&mut self, id: &str, scene: Scene) {
         let clock = self.clock.restarted();
+        let before = std::mem::take(&mut self.watchers.instruments);
         *self = Self::new(id, scene);
         self.clock = clock;
+        self.watchers.instruments = Instruments::of(&self.sim, Some(&before));
     }
 
     /// Starts the scene again.
@@ -160,6 +177,7 @@ impl Lab {
         }
         let outcome = self.sim.command(command);
         self.healthy.follow(&self.sim);
+        self.watchers.instruments.follow(&self.sim);
         outcome
     }
 
@@ -191,6 +209,7 @@ impl Lab {
 
     /// Steps the bench, giving the scene's commands when they are due, and stops the clock where it should.
     pub fn advance(&mut self, steps: u64) {
+        self.watchers.instruments.frame(&self.sim, self.clock.window_s());
         for _ in 0..steps {
             while self.waiting.front().is_some_and(|timed| timed.at_s.get() <= self.sim.time_s() + 0.5 * STEP_S) {
                 if let Some(timed) = self.waiting.pop_front()
@@ -201,6 +220,7 @@ impl Lab {
                     self.watchers.event(&Event { time_s, place_m, what });
                 }
                 self.healthy.follow(&self.sim);
+                self.watchers.instruments.follow(&self.sim);
             }
             self.watchers.before = *self.sim.record();
             self.sim.step(&mut self.watchers);

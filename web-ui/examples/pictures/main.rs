@@ -1,6 +1,8 @@
 //! Writes SVG pictures of the drawings in a set of states, both themes, for looking at:
 //! `cargo run -p web-ui --example pictures -- some/folder`.
 
+mod instruments;
+
 use std::path::Path;
 use web_ui::draw::chain::chain;
 use web_ui::draw::head_scale::HeadScale;
@@ -69,6 +71,7 @@ fn main() -> std::io::Result<()> {
             save(&format!("chain-{name}-{size}"), &chain(&links, area, k, None).0, w, h, k)?;
         }
     }
+    instruments::save_all(save)?;
     Ok(())
 }
 
