@@ -5,7 +5,7 @@ use super::view::TraceView;
 /// Room to the left of a plot for the letters of its rows, px at scale 1.
 pub const ROOM_LEFT: f64 = 16.0;
 /// Room to the right of a plot for its labels, px at scale 1.
-pub const ROOM_RIGHT: f64 = 66.0;
+pub const ROOM_RIGHT: f64 = 74.0;
 /// Narrower boxes (px at scale 1) write their labels inside the plot.
 pub const ROOMY: f64 = 440.0;
 
@@ -258,11 +258,11 @@ mod tests {
     fn time_goes_from_the_left_end_to_now() {
         let axis = TimeAxis::in_box(100.0, 600.0, 1.0, (12.5, 0.04), 400);
         assert_eq!(axis.left, 116.0);
-        assert_eq!(axis.right(), 634.0);
+        assert_eq!(axis.right(), 626.0);
         assert!((axis.x(12.46) - axis.left).abs() < 1e-6);
         assert_eq!(axis.x(12.5), axis.right());
-        assert!((axis.x(12.48) - 375.0).abs() < 1e-6);
-        assert!((axis.middle(399, 400) - (634.0 - 0.5 * 518.0 / 400.0)).abs() < 1e-9);
+        assert!((axis.x(12.48) - 371.0).abs() < 1e-6);
+        assert!((axis.middle(399, 400) - (626.0 - 0.5 * 510.0 / 400.0)).abs() < 1e-9);
         assert!((axis.x(axis.time_of(17, 400)) - axis.middle(17, 400)).abs() < 1e-6);
         assert_eq!(axis.edge(0, 10), axis.edge(390, 400), "short records stand at the right end");
         assert_eq!(axis.first(1000), 600);

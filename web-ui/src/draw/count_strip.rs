@@ -62,10 +62,12 @@ pub fn draw(view: &CountView, area: Area, k: f64, words: &ChartWords, more: &Ins
     let bottom = area.bottom() - foot;
     grid(&mut sheet, &axis, area.y + head, bottom);
     match &view.events {
-        Some(events) => edges(&mut sheet, view, events, &axis, &rows, more),
+        Some(events) => {
+            edges(&mut sheet, view, events, &axis, &rows, more);
+            healthy(&mut sheet, view, &axis, &rows, more);
+        }
         None => crowd(&mut sheet, view, &axis, &rows, more),
     }
-    healthy(&mut sheet, view, &axis, &rows, more);
     row_names(&mut sheet, view, &axis, &rows);
     alarm_line(&mut sheet, &axis, area.y + head, bottom);
     ruler::draw(&mut sheet, &axis, bottom, words);
@@ -87,7 +89,7 @@ fn row_names(sheet: &mut Sheet, view: &CountView, axis: &TimeAxis, rows: &Rows) 
             sheet.text((x, 0.5 * (high + low) + 4.0 * k), letter, Lettering::Strong, ink, Anchor::End);
         }
     }
-    for (y, per_period) in rows.ticks.into_iter().zip([4, 2, 1]) {
+    for (y, per_period) in rows.ticks.into_iter().zip([4, 2, 1]).filter(|_| view.events.is_some()) {
         let used = per_period == view.per_period;
         let (lettering, ink) = if used { (Lettering::Strong, Ink::Ink) } else { (Lettering::Note, Ink::Ink2) };
         sheet.text((x, y), format!("\u{d7}{per_period}"), lettering, ink, Anchor::End);
@@ -200,6 +202,13 @@ fn crowd(sheet: &mut Sheet, view: &CountView, axis: &TimeAxis, rows: &Rows, word
         steps.push(Step::Close);
     }
     sheet.path(steps, Some(Fill::Flat(Ink::Ink, 0.55)), None);
+    if !view.healthy_counts.is_empty() {
+        let n = view.healthy_counts.len();
+        let top = |i: usize| middle - (view.healthy_counts[i] / f64::from(most)).clamp(-1.0, 1.0) * tall;
+        sheet.polyline((axis.first(n)..n).map(|i| (axis.middle(i, n), top(i))), Pen::GHOST);
+        let y = middle + tall + 12.0 * k;
+        sheet.text_over((axis.left + 4.0 * k, y), words.healthy, Lettering::Note, Ink::Ink2, Anchor::Start);
+    }
     for ((high, low), ink, on) in [(rows.a, Ink::A, true), (rows.b, Ink::B, view.has_b)] {
         if on {
             sheet.rect((axis.left, high), axis.width, low - high, Some(Fill::Flat(ink, 0.18)), None);

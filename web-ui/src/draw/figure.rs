@@ -47,12 +47,15 @@ fn ellipse(sheet: &mut Sheet, fit: &FitView, at: &Figure) {
         // A = o + R cos, B = o + R sin(angle + delta) (Heydemann, Appl. Opt. 20, 3382, 1981).
         let a = fit.offset_v[0] + fit.radius_v[0] * angle.cos();
         let b = fit.offset_v[1] + fit.radius_v[1] * (angle + fit.phase_error_rad).sin();
-        at.at((a, b))
+        at.at_free((a, b))
     };
+    let ((cx, cy), r) = (at.centre, at.r);
+    sheet.push(Shape::Clip(cx - r, cy - r, 2.0 * r, 2.0 * r));
     sheet.polyline((0..=PIECES).map(point), FITTED);
-    let (x, y) = at.at((fit.offset_v[0], fit.offset_v[1]));
+    let (x, y) = at.at_free((fit.offset_v[0], fit.offset_v[1]));
     let arm = 5.0 * sheet.k;
     let cross = [(x - arm, y), (x + arm, y), (x, y - arm), (x, y + arm)];
     let steps = cross.into_iter().enumerate().map(|(i, p)| if i % 2 == 0 { Step::Move(p) } else { Step::Line(p) });
     sheet.path(steps.collect(), None, Some(Pen::MID));
+    sheet.push(Shape::Unclip);
 }

@@ -83,6 +83,8 @@ pub struct CountView {
     pub columns: usize,
     /// Counts of the healthy bench: moment and way.
     pub healthy: Vec<(f64, i32)>,
+    /// Counts that the healthy bench would make in each column; empty without it.
+    pub healthy_counts: Vec<f64>,
     /// Squared A and B now.
     pub state: (bool, bool),
     /// Whether B is plugged in.

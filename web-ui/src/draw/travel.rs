@@ -34,7 +34,7 @@ impl Plot {
 pub fn draw(view: &TravelView, area: Area, k: f64, words: &InstrumentWords) -> Vec<Shape> {
     let mut sheet = Sheet::new(k);
     let outside = area.w >= 440.0 * k;
-    let right = if outside { 84.0 * k } else { 6.0 * k };
+    let right = if outside { 98.0 * k } else { 6.0 * k };
     let highest = view.cells.iter().flatten().flatten().copied().filter(|v| v.is_finite());
     let highest = highest.fold(view.need_v.max(view.healthy_v) * 1.2, f64::max);
     let plot = Plot {
@@ -86,6 +86,8 @@ fn ground(sheet: &mut Sheet, view: &TravelView, plot: &Plot, words: &InstrumentW
     }
     for (from, to) in &unknown {
         sheet.rect((*from, scale.top), to - from, scale.bottom - scale.top, Some(NOT_PASSED), None);
+        // Paler than a part in section: nothing stands there.
+        sheet.rect((*from, scale.top), to - from, scale.bottom - scale.top, Some(Fill::Flat(Ink::Paper, 0.62)), None);
     }
     let widest = unknown.iter().copied().reduce(|a, b| if b.1 - b.0 > a.1 - a.0 { b } else { a });
     let word = text_width(words.not_passed, Lettering::Note, k);

@@ -51,6 +51,12 @@ impl Figure {
         bounded((v - self.centre_v) / self.half_range_v, -1.0, 1.0) * self.r
     }
 
+    /// As [`Figure::at`], also for what lies outside the figure.
+    pub fn at_free(&self, (a, b): (f64, f64)) -> Point {
+        let px = self.px_per_v();
+        (self.centre.0 + (a - self.centre_v) * px, self.centre.1 - (b - self.centre_v) * px)
+    }
+
     /// The point for A to the right and B upward, px.
     pub fn at(&self, (a, b): (f64, f64)) -> Point {
         (self.centre.0 + self.offset(a), self.centre.1 - self.offset(b))

@@ -5,6 +5,7 @@ mod clock;
 mod columns;
 mod count_log;
 mod ghost;
+mod instrument_words;
 mod instruments;
 mod links;
 mod machine;
@@ -16,8 +17,9 @@ mod views;
 
 pub use charts::{COLUMNS, Charts};
 pub use clock::{Clock, PACES};
+pub use instrument_words::{count_words, figure_rows, illegal_words, travel_words};
 pub use instruments::{InstrumentSettings, Instruments};
-pub use measured::{Cursors, Measure, Verdict};
+pub use measured::{Cursors, Measure, Verdict, frequency_text, time_text, way_text};
 pub use sweeps::{BEFORE, MOST_SWEEPS, TriggerOn};
 
 use ghost::Healthy;

@@ -112,6 +112,9 @@ impl Lab {
         let events = self.watchers.instruments.counts.window(now_s - window_s, now_s, width / PX_PER_EDGE);
         let ghost = self.compares();
         let healthy = if ghost && events.is_some() { self.healthy_counts(&columns) } else { Vec::new() };
+        let count_m = params.metres_per_count();
+        let pairs = columns.table_m.windows(2).map(|w| (w[1] - w[0]) / count_m);
+        let healthy_counts = if ghost { std::iter::once(0.0).chain(pairs).collect() } else { Vec::new() };
         let state = columns.square_a.last().zip(columns.square_b.last()).map(|(a, b)| (a.high, b.high));
         CountView {
             now_s,
@@ -120,12 +123,13 @@ impl Lab {
             columns: columns.full,
             events,
             healthy,
+            healthy_counts,
             state: state.unwrap_or_default(),
             has_b: params.two_sensors,
             count: r.count,
             direction: r.direction,
             per_period: params.counter.mode.per_period(),
-            count_m: params.metres_per_count(),
+            count_m,
             illegal: r.illegal,
             alarm_s: self.watchers.last_alarm_s,
             ghost,
