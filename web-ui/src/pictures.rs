@@ -119,7 +119,7 @@ impl<'a> FrameViews<'a> {
             PictureKind::Plan => {
                 let view = self.lab.head_view();
                 let layout = plan_layout(&view, size, k);
-                (plan(&view, &layout), layout.scale.k)
+                (plan(&view, &layout, &words), layout.scale.k)
             }
             PictureKind::Figure => {
                 let mut sheet = Sheet::new(k);

@@ -21,7 +21,11 @@ pub fn draw(view: &FigureView, area: Area, k: f64, words: &ChartWords, more: &In
     let (w, h) = (area.w, area.h - legend);
     xy::draw(&mut sheet, &view.xy, (area.x, area.y), w, h, words);
     let at = Figure::in_box(&view.xy, (area.x, area.y), w, h, k);
-    let fitted = view.fit.as_ref().ok().filter(|_| view.xy.has_b);
+    let sound = |fit: &&FitView| {
+        let numbers = [fit.offset_v[0], fit.offset_v[1], fit.radius_v[0], fit.radius_v[1], fit.phase_error_rad];
+        numbers.iter().all(|v| v.abs() < 1e3)
+    };
+    let fitted = view.fit.as_ref().ok().filter(|_| view.xy.has_b).filter(sound);
     if let Some(fit) = fitted {
         ellipse(&mut sheet, fit, &at);
     }

@@ -13,15 +13,18 @@ pub mod instrument_view;
 pub mod kit;
 pub mod loop_strip;
 pub mod machine;
+mod machine_inset;
 pub mod machine_layout;
 pub mod numbers;
 pub mod plan;
+mod plan_track;
 pub mod positions;
 pub mod room;
 pub mod ruler;
 pub mod samples;
 pub mod scene_words;
 pub mod section;
+mod section_extra;
 mod section_head;
 pub mod section_layout;
 mod section_light;
@@ -44,5 +47,7 @@ mod chart_tests;
 mod check;
 #[cfg(test)]
 mod head_tests;
+#[cfg(test)]
+mod instrument_tests;
 #[cfg(test)]
 mod machine_tests;

@@ -99,7 +99,7 @@ impl InstrumentWords<'static> {
     pub const ENGLISH: Self = Self {
         healthy: "healthy",
         both_at_once: "both at once",
-        too_many: "too many edges to tell apart: counts a pixel",
+        too_many: "too many edges to tell apart",
         control_counts: "counted",
         mark: "mark",
         speed: "speed, m/min",

@@ -137,16 +137,16 @@ mod tests {
         lab.advance((0.9905 / 50e-6) as u64);
         let charts = lab.charts(COLUMNS);
         let n = charts.trace.a_v.len();
-        assert!(n > 500 && n <= COLUMNS && charts.columns >= n);
+        assert!(n > 200 && n <= COLUMNS && charts.columns >= n);
         assert_eq!(charts.trace.ghost_a_v.len(), n);
         assert_eq!(charts.error.error_m.len(), n);
         assert!(*charts.trace.blind.last().unwrap());
         assert!(!charts.trace.blind[0]);
         let swing = |v: &[MinMax]| v.iter().map(|m| m.max).fold(f64::MIN, f64::max);
         assert!(swing(&charts.trace.a_v[..n / 4]) > 0.45, "healthy at first");
-        assert!(swing(&charts.trace.a_v[n - 20..]) < 0.1, "weak at the end");
-        assert!(swing(&charts.trace.ghost_a_v[n - 40..]) > 0.45, "the healthy bench would swing on");
-        let last_count: i32 = charts.trace.counts[n - 50..].iter().sum();
+        assert!(swing(&charts.trace.a_v[n - n / 50..]) < 0.1, "weak at the end");
+        assert!(swing(&charts.trace.ghost_a_v[n - n / 25..]) > 0.45, "the healthy bench would swing on");
+        let last_count: i32 = charts.trace.counts[n - n / 20..].iter().sum();
         assert_eq!(last_count, 0);
     }
 }

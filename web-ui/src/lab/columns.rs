@@ -4,6 +4,9 @@ use crate::draw::view::{MinMax, SquareColumn};
 use sim_core::instrument::scope::Screen;
 use sim_core::instrument::waveform::{Range, Slice, Waveform};
 
+/// Columns of a window whose signal swings too often for a line.
+const COARSE: usize = 320;
+
 /// What was recorded, oldest first; every list is as long as `table_m`.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Columns {
@@ -36,8 +39,34 @@ pub struct Columns {
 }
 
 impl Columns {
-    /// The columns of a window up to `end_s`, at most `most` of them.
+    /// The columns of a window up to `end_s`, at most `most` of them; fewer where the signal swings so often that a
+    /// line through every column would be a solid block and an envelope is seen better.
     pub fn of_wave(wave: &Waveform, end_s: f64, window_s: f64, most: usize) -> Self {
+        let fine = Self::at_most(wave, end_s, window_s, most);
+        if fine.full > COARSE && fine.swings() > fine.table_m.len() / 8 {
+            return Self::at_most(wave, end_s, window_s, COARSE);
+        }
+        fine
+    }
+
+    /// How often A turns round by more than a tenth of what it spans.
+    fn swings(&self) -> usize {
+        let (low, high) = self.a_v.iter().fold((f64::MAX, f64::MIN), |(l, h), c| (l.min(c.min), h.max(c.max)));
+        let least = 0.1 * (high - low);
+        let (mut last, mut rising, mut swings) = (low, true, 0);
+        for column in &self.a_v {
+            let middle = 0.5 * (column.min + column.max);
+            if (middle - last).abs() > least {
+                swings += usize::from((middle > last) != rising);
+                (rising, last) = (middle > last, middle);
+            } else if (middle > last) == rising {
+                last = middle;
+            }
+        }
+        swings
+    }
+
+    fn at_most(wave: &Waveform, end_s: f64, window_s: f64, most: usize) -> Self {
         let (slice_s, slices) = wave.window(end_s, window_s);
         // Several slices to a column where there are more than a screen can show.
         let per_column = ((window_s / slice_s) / most as f64).ceil().max(1.0) as usize;
