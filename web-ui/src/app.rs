@@ -1,14 +1,22 @@
 //! The root of the page: one store, one stage, the parts of the sheet.
 
+use crate::components::actions::Actions;
 use crate::components::chain_strip::ChainStrip;
 use crate::components::charts::ChartsPanel;
 use crate::components::drawer::Drawer;
 use crate::components::hand::Hand;
 use crate::components::header::Header;
 use crate::components::help::Help;
+use crate::components::instrument_count::InstrumentCount;
+use crate::components::instrument_figure::InstrumentFigure;
+use crate::components::instrument_loop::InstrumentLoop;
+use crate::components::instrument_traces::InstrumentTraces;
+use crate::components::instrument_travel::InstrumentTravel;
+use crate::components::log_list::LogList;
 use crate::components::machine::Machine;
 use crate::components::notice::Notice;
 use crate::components::optics::Optics;
+use crate::components::panel::Panel;
 use crate::components::side::Side;
 use crate::components::tabs::Tabs;
 use crate::components::toolbar::Toolbar;
@@ -125,6 +133,12 @@ fn part_of(part: Part) -> Html {
         Part::Side => html! { <Side key={part.key()} /> },
         Part::Wiring => html! { <Wiring key={part.key()} /> },
         Part::Hand => html! { <Hand key={part.key()} /> },
+        Part::Traces => html! { <Panel key={part.key()} {part}><InstrumentTraces /></Panel> },
+        Part::Count => html! { <Panel key={part.key()} {part}><InstrumentCount /></Panel> },
+        Part::Figure => html! { <Panel key={part.key()} {part}><InstrumentFigure /></Panel> },
+        Part::Loop => html! { <Panel key={part.key()} {part}><InstrumentLoop /></Panel> },
+        Part::Travel => html! { <Panel key={part.key()} {part}><InstrumentTravel /></Panel> },
+        Part::Log => html! { <Panel key={part.key()} {part}><LogList /><Actions /></Panel> },
     }
 }
 

@@ -100,7 +100,7 @@ pub fn act(store: &Store, deed: Deed) {
             let part = if store.ui.enlarged.is_some() { None } else { part_here() };
             store.ui.dispatch(Action::Enlarge(part));
         }
-        Deed::Compare => store.change(|lab| lab.compare = !lab.compare),
+        Deed::Compare => store.change(|lab| lab.instruments_mut().settings.compare ^= true),
         Deed::Help => store.ui.dispatch(Action::Help(true)),
         Deed::Leave if store.ui.enlarged.is_some() => store.ui.dispatch(Action::Enlarge(None)),
         Deed::Leave => store.change(|lab| lab.leave_past()),

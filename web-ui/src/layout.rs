@@ -16,17 +16,35 @@ pub enum Part {
     Wiring,
     /// Indicator, shims, feeler gauge.
     Hand,
+    /// Channels with trigger, cursors and measured values.
+    Traces,
+    /// Edges and counts.
+    Count,
+    /// A against B with its ellipse.
+    Figure,
+    /// Command, count and table, following error.
+    Loop,
+    /// Amplitude over the travel.
+    Travel,
+    /// The log and what to do.
+    Log,
 }
 
 impl Part {
     /// All parts: key in the style sheet, name for people.
-    pub const ALL: [(Part, &'static str, &'static str); 6] = [
+    pub const ALL: [(Part, &'static str, &'static str); 12] = [
         (Part::Machine, "machine", "the machine"),
         (Part::Optics, "optics", "the head over the scale"),
         (Part::Charts, "charts", "the charts"),
         (Part::Side, "side", "figure and log"),
         (Part::Wiring, "wiring", "cable and supply"),
         (Part::Hand, "hand", "the hand tools"),
+        (Part::Traces, "traces", "the traces"),
+        (Part::Count, "count", "the count strip"),
+        (Part::Figure, "figure-part", "A against B"),
+        (Part::Loop, "loop", "the loop strip"),
+        (Part::Travel, "travel", "amplitude over the travel"),
+        (Part::Log, "log-part", "the log"),
     ];
 
     /// Its key in the style sheet.
@@ -51,14 +69,23 @@ pub enum Layout {
     /// From light to alarm: a little of everything.
     #[default]
     Whole,
+    /// Head, light, and what comes of them along the travel.
+    Light,
+    /// Everything electrical.
+    Signals,
+    /// Axis, loop, travel.
+    Axis,
     /// Cable, supply, hand tools.
     Cable,
 }
 
 impl Layout {
     /// All views: key in the style sheet, name, the parts below the chain.
-    pub const ALL: [(Layout, &'static str, &'static str, &'static [Part]); 2] = [
+    pub const ALL: [(Layout, &'static str, &'static str, &'static [Part]); 5] = [
         (Layout::Whole, "whole", "Whole chain", &[Part::Optics, Part::Charts, Part::Side]),
+        (Layout::Light, "light", "Head and light", &[Part::Optics, Part::Travel, Part::Figure, Part::Log]),
+        (Layout::Signals, "signals", "Signals", &[Part::Traces, Part::Count, Part::Figure, Part::Log]),
+        (Layout::Axis, "axis", "Axis and loop", &[Part::Loop, Part::Travel, Part::Log]),
         (Layout::Cable, "cable", "Cable and hand tools", &[Part::Wiring, Part::Hand, Part::Side]),
     ];
 

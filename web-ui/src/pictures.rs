@@ -3,6 +3,7 @@
 use crate::draw::axes::TimeAxis;
 use crate::draw::chain::chain;
 use crate::draw::head_scale::HeadScale;
+use crate::draw::instrument_view::TracesView;
 use crate::draw::kit::Sheet;
 use crate::draw::machine::machine;
 use crate::draw::machine_layout::MachineLayout;
@@ -13,9 +14,10 @@ use crate::draw::scene_words::SceneWords;
 use crate::draw::section::section;
 use crate::draw::section_layout::SectionLayout;
 use crate::draw::shape::Shape;
+use crate::draw::traces::TracesLayout;
 use crate::draw::view::HeadView;
-use crate::draw::words::{ChartWords, TraceNotes};
-use crate::draw::{channels, error, ruler, squares, xy};
+use crate::draw::words::{ChartWords, InstrumentWords, TraceNotes};
+use crate::draw::{channels, count_strip, error, figure, loop_strip, ruler, squares, traces, travel, xy};
 use crate::lab::{Charts, Lab};
 use crate::stage::Stage;
 use std::cell::OnceCell;
@@ -43,6 +45,16 @@ pub enum PictureKind {
     Ruler,
     /// A against B.
     Figure,
+    /// Traces with trigger and cursors.
+    Traces,
+    /// Edges and counts.
+    CountStrip,
+    /// A against B with the ellipse through it.
+    Ellipse,
+    /// Position loop.
+    Loop,
+    /// Amplitude over the travel.
+    Travel,
 }
 
 /// The views of one frame; the charts are worked out once for all of them.
@@ -107,17 +119,51 @@ impl<'a> FrameViews<'a> {
             PictureKind::Plan => {
                 let view = self.lab.head_view();
                 let layout = plan_layout(&view, size, k);
-                (plan(&view, &layout), layout.scale.k)
+                (plan(&view, &layout, &words), layout.scale.k)
             }
             PictureKind::Figure => {
                 let mut sheet = Sheet::new(k);
                 xy::draw(&mut sheet, &self.lab.xy(), (0.0, 0.0), size.0, size.1, &ChartWords::ENGLISH);
                 (sheet.finish(), k)
             }
+            PictureKind::Traces => {
+                let view = self.lab.traces_view(size.0 as usize);
+                let layout = TracesLayout::new(&view, whole(size), k);
+                (self.traces(&view, &layout), k)
+            }
+            PictureKind::CountStrip => {
+                let view = self.lab.count_view(size.0 as usize);
+                (count_strip::draw(&view, whole(size), k, &ChartWords::ENGLISH, &InstrumentWords::ENGLISH), k)
+            }
+            PictureKind::Ellipse => {
+                let view = self.lab.figure_view();
+                (figure::draw(&view, whole(size), k, &ChartWords::ENGLISH, &InstrumentWords::ENGLISH), k)
+            }
+            PictureKind::Loop => {
+                let view = self.lab.loop_view(size.0 as usize);
+                (loop_strip::draw(&view, whole(size), k, &ChartWords::ENGLISH, &InstrumentWords::ENGLISH), k)
+            }
+            PictureKind::Travel => {
+                (travel::draw(&self.lab.travel_view(), whole(size), k, &InstrumentWords::ENGLISH), k)
+            }
             PictureKind::Channels | PictureKind::Squares | PictureKind::Error | PictureKind::Ruler => {
                 (self.chart(kind, size, k), k)
             }
         }
+    }
+
+    fn traces(&self, view: &TracesView, layout: &TracesLayout) -> Vec<Shape> {
+        let (a, b, now) = self.notes();
+        let notes = TraceNotes { a: &a, b: &b, now: &now };
+        traces::draw(view, layout, &ChartWords::ENGLISH, &InstrumentWords::ENGLISH, &notes)
+    }
+
+    /// What stands beside the channels: their sizes, and what is left of a lost signal.
+    fn notes(&self) -> (String, String, String) {
+        let record = self.lab.sim().record();
+        let volts = |v: f64| format!("{v:.2} V");
+        let now = if record.blind { volts(2.0 * record.amplitude_a_v) } else { String::new() };
+        (volts(2.0 * record.amplitude_a_v), volts(2.0 * record.amplitude_b_v), now)
     }
 
     fn chart(&self, kind: PictureKind, (w, h): (f64, f64), k: f64) -> Vec<Shape> {
@@ -129,10 +175,7 @@ impl<'a> FrameViews<'a> {
         let plot = (1.0, (h - 2.0).max(10.0));
         match kind {
             PictureKind::Channels => {
-                let record = self.lab.sim().record();
-                let volts = |v: f64| format!("{v:.2} V");
-                let (a, b) = (volts(2.0 * record.amplitude_a_v), volts(2.0 * record.amplitude_b_v));
-                let now = if record.blind { volts(2.0 * record.amplitude_a_v) } else { String::new() };
+                let (a, b, now) = self.notes();
                 let notes = TraceNotes { a: &a, b: &b, now: &now };
                 channels::draw(&mut sheet, &charts.trace, &axis, plot, words, &notes);
             }

@@ -100,6 +100,10 @@ pub struct Dot {
     pub square_a: bool,
     /// Squared B.
     pub square_b: bool,
+    /// Where the table is, m from machine zero.
+    pub table_m: f64,
+    /// Count so far.
+    pub count: i64,
 }
 
 /// A captured screen.
@@ -312,6 +316,7 @@ impl Scope {
             self.screen.dots.push(Dot {
                 a_v: from.a_v + share * (to.a_v - from.a_v),
                 b_v: from.b_v + share * (to.b_v - from.b_v),
+                table_m: from.table_m + share * (to.table_m - from.table_m),
                 ..held
             });
         }
@@ -351,6 +356,8 @@ impl Tap for Scope {
                 b_v: before.b_v + share * (sample.b_v - before.b_v),
                 square_a: if share < 1.0 { before.square_a } else { sample.square_a },
                 square_b: if share < 1.0 { before.square_b } else { sample.square_b },
+                table_m: before.table_m + share * (sample.table_m - before.table_m),
+                count: if share < 1.0 { before.count } else { sample.count },
             });
             if let Phase::Taking { at_s, triggered } = self.phase
                 && time_s >= at_s + self.post_s()

@@ -185,8 +185,10 @@ fn cook(r: &Recipe) -> State {
         half_range_v: 1.1,
         has_b: r.has_b,
         blind,
+        ghost: true,
     };
-    let error = ErrorView { now_s: t.now_s, window_s: t.window_s, error_m, expected_m, band_m, alarm_s: tripped };
+    let error =
+        ErrorView { now_s: t.now_s, window_s: t.window_s, error_m, expected_m, band_m, alarm_s: tripped, ghost: true };
     State { name: r.name, trace: t, error, xy, columns: r.columns, a: r.words[0], b: r.words[1], now: r.words[2] }
 }
 

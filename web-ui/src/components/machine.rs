@@ -7,7 +7,7 @@ use super::place::use_placed;
 use super::sign::{LEFT, RIGHT, Sign};
 use super::stroke::{self, Stroke};
 use crate::draw::machine_layout::MachineLayout;
-use crate::draw::room::factor_text;
+use crate::draw::numbers::factor_text;
 use crate::layout::Part;
 use crate::pictures::{PictureKind, whole};
 use crate::stage::StageHandle;

@@ -4,7 +4,7 @@ use super::dimension::Dimension;
 use super::enlarge::{Enlarge, part_class};
 use super::picture::{Picture, size_of};
 use super::stroke::{self, Stroke};
-use crate::draw::room::factor_text;
+use crate::draw::numbers::factor_text;
 use crate::layout::Part;
 use crate::pictures::{PictureKind, plan_layout, section_layout};
 use crate::stage::StageHandle;

@@ -24,7 +24,11 @@ pub fn toolbar() -> Html {
     });
     let (compare, undo, redo) = {
         let lab = store.lab.0.borrow();
-        (lab.compare, lab.undo_name(true).map(str::to_owned), lab.undo_name(false).map(str::to_owned))
+        (
+            lab.instruments().settings.compare,
+            lab.undo_name(true).map(str::to_owned),
+            lab.undo_name(false).map(str::to_owned),
+        )
     };
     let button = |deed: Deed, words: &str, name: Option<String>, sign: &'static str| {
         let store = store.clone();

@@ -1,12 +1,11 @@
-//! Axes: round steps, numbers as text, and the two mappings from time and value to the sheet.
+//! Axes: round steps, and the two mappings from time and value to the sheet.
 
-use super::shape::THIN_GAP;
 use super::view::TraceView;
 
 /// Room to the left of a plot for the letters of its rows, px at scale 1.
 pub const ROOM_LEFT: f64 = 16.0;
 /// Room to the right of a plot for its labels, px at scale 1.
-pub const ROOM_RIGHT: f64 = 66.0;
+pub const ROOM_RIGHT: f64 = 74.0;
 /// Narrower boxes (px at scale 1) write their labels inside the plot.
 pub const ROOMY: f64 = 440.0;
 
@@ -51,45 +50,6 @@ fn multiples(lo: f64, hi: f64, step: f64, most: usize) -> Vec<f64> {
         }
     }
     out
-}
-
-/// Decimals that tell neighbouring multiples of a step apart, 0..=6.
-pub fn decimals_for(step: f64) -> usize {
-    if !step.is_normal() {
-        return 0;
-    }
-    (-(step.abs().log10() + 1e-9).floor()).clamp(0.0, 6.0) as usize
-}
-
-/// A number with so many decimals, a true minus sign (U+2212) and thin gaps between thousands (ISO 80000-1).
-/// Never "minus zero"; a value that is no number is a dash.
-pub fn fixed(value: f64, decimals: usize) -> String {
-    if !value.is_finite() {
-        return "–".to_owned();
-    }
-    if value.abs() >= 1e15 {
-        return format!("{value:.2e}").replace('-', "\u{2212}");
-    }
-    let plain = format!("{:.*}", decimals, value.abs());
-    let whole = plain.find('.').unwrap_or(plain.len());
-    let mut out = String::with_capacity(plain.len() + 8);
-    if value < 0.0 && plain.bytes().any(|b| (b'1'..=b'9').contains(&b)) {
-        out.push('\u{2212}');
-    }
-    for (i, digit) in plain.char_indices() {
-        if i > 0 && i < whole && (whole - i) % 3 == 0 {
-            out.push(THIN_GAP);
-        }
-        out.push(digit);
-    }
-    out
-}
-
-/// As [`fixed`], with a plus sign on what is above zero.
-pub fn signed(value: f64, decimals: usize) -> String {
-    let text = fixed(value, decimals);
-    let some = text.bytes().any(|b| (b'1'..=b'9').contains(&b));
-    if value > 0.0 && some { format!("+{text}") } else { text }
 }
 
 /// Width of a text in px, near enough to find room for it (the typeface is about half an em wide).
@@ -157,6 +117,8 @@ pub struct TimeAxis {
     pub columns: usize,
     /// Moment of the alarm, s.
     pub alarm_s: Option<f64>,
+    /// Moment of the trigger, s: the ruler counts from it.
+    pub trigger_s: Option<f64>,
     /// Whether labels stand right of the plots; else they stand inside.
     pub labels_outside: bool,
 }
@@ -175,6 +137,7 @@ impl TimeAxis {
             window_s: if (1e-9..=1e9).contains(&window_s) { window_s } else { 1.0 },
             columns: columns.max(1),
             alarm_s: None,
+            trigger_s: None,
             labels_outside,
         }
     }
@@ -231,8 +194,18 @@ impl TimeAxis {
         n.saturating_sub(self.columns)
     }
 
-    /// Moment that the ruler counts from, s: the alarm while it is in the window, else the newest moment.
+    /// Place of the trigger, px, while it is in the window.
+    pub fn trigger_x(&self) -> Option<f64> {
+        self.trigger_s.map(|t| self.x(t)).filter(|x| (self.left..=self.right()).contains(x))
+    }
+
+    /// Moment that the ruler counts from, s: the trigger or the alarm while it is in the window, else the newest
+    /// moment.
     pub fn origin_s(&self) -> f64 {
+        let trigger_s = self.trigger_s.filter(|_| self.trigger_x().is_some());
+        if let Some(trigger_s) = trigger_s {
+            return trigger_s;
+        }
         self.alarm_s.filter(|_| self.alarm_x().is_some()).unwrap_or(self.now_s)
     }
 
@@ -282,34 +255,14 @@ mod tests {
     }
 
     #[test]
-    fn numbers_read_as_in_a_drawing() {
-        assert_eq!(fixed(1509.05, 2), "1\u{2009}509.05");
-        assert_eq!(fixed(-1234567.0, 0), "\u{2212}1\u{2009}234\u{2009}567");
-        assert_eq!(fixed(-0.001, 2), "0.00");
-        assert_eq!(fixed(999.0, 1), "999.0");
-        assert_eq!(fixed(f64::NAN, 1), "–");
-        assert_eq!(fixed(-2e15, 0), "\u{2212}2.00e15");
-        assert_eq!(signed(5.0, 0), "+5");
-        assert_eq!(signed(0.0, 0), "0");
-        assert_eq!(signed(-5.0, 0), "\u{2212}5");
-    }
-
-    #[test]
-    fn decimals_tell_neighbours_apart() {
-        for (step, decimals) in [(1.0, 0), (20.0, 0), (0.5, 1), (0.2, 1), (0.1, 1), (0.05, 2), (1e-9, 6), (0.0, 0)] {
-            assert_eq!(decimals_for(step), decimals, "{step}");
-        }
-    }
-
-    #[test]
     fn time_goes_from_the_left_end_to_now() {
         let axis = TimeAxis::in_box(100.0, 600.0, 1.0, (12.5, 0.04), 400);
         assert_eq!(axis.left, 116.0);
-        assert_eq!(axis.right(), 634.0);
+        assert_eq!(axis.right(), 626.0);
         assert!((axis.x(12.46) - axis.left).abs() < 1e-6);
         assert_eq!(axis.x(12.5), axis.right());
-        assert!((axis.x(12.48) - 375.0).abs() < 1e-6);
-        assert!((axis.middle(399, 400) - (634.0 - 0.5 * 518.0 / 400.0)).abs() < 1e-9);
+        assert!((axis.x(12.48) - 371.0).abs() < 1e-6);
+        assert!((axis.middle(399, 400) - (626.0 - 0.5 * 510.0 / 400.0)).abs() < 1e-9);
         assert!((axis.x(axis.time_of(17, 400)) - axis.middle(17, 400)).abs() < 1e-6);
         assert_eq!(axis.edge(0, 10), axis.edge(390, 400), "short records stand at the right end");
         assert_eq!(axis.first(1000), 600);

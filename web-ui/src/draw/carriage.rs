@@ -2,9 +2,10 @@
 
 use super::kit::Sheet;
 use super::machine::{PANEL, PAPER, SOLID, plug};
-use super::machine_layout::{MachineLayout, half_carriage};
-use super::room::finite_or;
-use super::shape::{Fill, Hatch, Point, Step};
+use super::machine_layout::{MachineLayout, half_carriage, shoulder};
+use super::room::{finite_or, text_width};
+use super::scene_words::SceneWords;
+use super::shape::{Anchor, Fill, Hatch, Lettering, Point, Step};
 use super::tokens::{Ink, Pen};
 use super::view::{DriveDrawing, MachineView};
 
@@ -26,6 +27,7 @@ fn silhouette(drive: DriveDrawing, tall: f64) -> Vec<Point> {
             (74.0, -31.0),
             (74.0, -8.0),
         ],
+        DriveDrawing::Ring => vec![(-30.0, -4.0), (-30.0, -24.0), (30.0, -24.0), (30.0, -4.0)],
         DriveDrawing::Screw => {
             let mut points = vec![(-80.0, -1.0), (-80.0, -47.0)];
             if tall > 66.0 {
@@ -51,14 +53,48 @@ pub(super) fn ghost(sheet: &mut Sheet, drive: DriveDrawing, at: &MachineLayout) 
     }
 }
 
+/// Where the healthy table would be.
+pub(super) fn healthy(sheet: &mut Sheet, drive: DriveDrawing, at: &MachineLayout) {
+    if (at.healthy_x - at.table_x).abs() < 1.5 {
+        return;
+    }
+    sheet.polygon(outline(drive, at, at.healthy_x), None, Some(Pen::GHOST));
+}
+
+/// The word at the healthy table, beside the real one on the side where the healthy one stands out.
+pub(super) fn healthy_word(sheet: &mut Sheet, drive: DriveDrawing, at: &MachineLayout, words: &SceneWords) {
+    if (at.healthy_x - at.table_x).abs() < 1.5 {
+        return;
+    }
+    let wide = text_width(words.healthy, Lettering::Note, at.k);
+    let half = half_carriage(drive) * at.d;
+    let x =
+        if at.healthy_x > at.table_x { at.table_x + half + 4.0 * at.k } else { at.table_x - half - wide - 4.0 * at.k };
+    let y = at.beam.0 - (shoulder(drive) - 9.0) * at.d;
+    let x = x.clamp(at.area.x, (at.area.right() - wide).max(at.area.x));
+    sheet.text_over((x, y), words.healthy, Lettering::Note, Ink::Ink2, Anchor::Start);
+}
+
+/// The bracket of a head that stands still over a ring: in the unrolled picture it is the head that goes along.
+fn bracket(sheet: &mut Sheet, at: &MachineLayout) {
+    let (d, x, top) = (at.d, at.table_x, at.beam.0);
+    let p = |u: f64, v: f64| (x + u * d, top + v * d);
+    sheet.polygon(outline(DriveDrawing::Ring, at, x), PANEL, Some(Pen::THICK));
+    sheet.line(p(-30.0, -18.0), p(30.0, -18.0), Pen::THIN);
+    for u in [-22.0, 22.0] {
+        sheet.circle(p(u, -11.0), 1.8 * d, None, Some(Pen::THIN));
+    }
+}
+
 /// Table, drive, dog and read head.
 pub(super) fn carriage(sheet: &mut Sheet, view: &MachineView, at: &MachineLayout) {
-    if view.home_switch_m.is_finite() {
+    if view.home_switch_m.is_finite() && view.drive != DriveDrawing::Ring {
         dog(sheet, view, at);
     }
     match view.drive {
         DriveDrawing::Rack => gantry(sheet, at),
         DriveDrawing::Screw => table(sheet, at),
+        DriveDrawing::Ring => bracket(sheet, at),
     }
     head(sheet, finite_or(view.light, 0.0).clamp(0.0, 1.0), at);
 }

@@ -1,7 +1,8 @@
 //! Channels A and B as they reach the input: volts over time.
 
-use super::axes::{Scale, TimeAxis, decimals_for, fixed, rough_width, signed};
+use super::axes::{Scale, TimeAxis, rough_width};
 use super::kit::Sheet;
+use super::numbers::{decimals_for, fixed, signed};
 use super::shape::{Anchor, Fill, Lettering};
 use super::tokens::{Ink, Pen};
 use super::trace::{Plot, Run, alarm_line, grid, hatch_blind, stretches};
@@ -177,6 +178,11 @@ fn names(sheet: &mut Sheet, view: &TraceView, axis: &TimeAxis, top: f64, words: 
             x += width;
         }
         x += 18.0 * k;
+    }
+    let ghost = rough_width(words.healthy, note_size) + 26.0 * k;
+    if !view.ghost_a_v.is_empty() && x + ghost < room {
+        sheet.line((x, base - 4.5 * k), (x + 20.0 * k, base - 4.5 * k), Pen::GHOST);
+        sheet.text_over((x + 24.0 * k, base), words.healthy, Lettering::Note, Ink::Ink2, Anchor::Start);
     }
     if let Some(x) = blind {
         sheet.text_over((x + 6.0 * k, base), words.too_weak, Lettering::Strong, Ink::Fault, Anchor::Start);

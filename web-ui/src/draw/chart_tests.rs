@@ -40,6 +40,7 @@ fn record(n: usize, now_s: f64, window_s: f64, value: impl Fn(usize) -> f64) -> 
         expected_m: vec![1e-3; n],
         band_m: vec![(-2e-3, 4e-3); n],
         alarm_s,
+        ghost: true,
     };
     (view, error)
 }
@@ -261,6 +262,7 @@ fn odd_data_never_draws_what_is_no_number() {
             half_range_v: pick(),
             has_b: round % 3 > 0,
             blind: round % 5 == 0,
+            ghost: true,
         };
         if round % 4 == 0 {
             view.b_v.clear();
@@ -316,7 +318,7 @@ fn every_ink_sits_at_its_own_place_in_the_table() {
 #[test]
 fn a_thin_gap_is_empty_paper_in_a_picture() {
     let shapes = drawn(1.0, |s| {
-        let text = super::axes::fixed(1509.05, 2);
+        let text = super::numbers::fixed(1509.05, 2);
         s.text((0.0, 20.0), text, super::shape::Lettering::Value, Ink::Ink, super::shape::Anchor::Start);
     });
     let picture = svg::document(&shapes, 100.0, 30.0, 1.0, super::tokens::Theme::Light);

@@ -1,8 +1,9 @@
 //! Following error: how far the count lags the command, against what the control expects and allows.
 
-use super::axes::{Scale, TimeAxis, decimals_for, fixed, rough_width, round_step};
+use super::axes::{Scale, TimeAxis, rough_width, round_step};
 use super::channels::WASH;
 use super::kit::Sheet;
+use super::numbers::{decimals_for, fixed};
 use super::shape::{Anchor, Fill, Hatch, Lettering, Point, Step};
 use super::tokens::{Ink, Pen};
 use super::trace::{Plot, alarm_line, grid};
@@ -48,7 +49,9 @@ pub fn draw(
     band(sheet, view, axis, &scale);
     let n = view.expected_m.len();
     let expected = (axis.first(n)..n).map(|i| (axis.middle(i, n), scale.y(view.expected_m[i])));
-    sheet.path(corners(expected), None, Some(Pen::GHOST));
+    if view.ghost {
+        sheet.path(corners(expected), None, Some(Pen::GHOST));
+    }
 
     let plot = Plot { axis, scale: &scale, columns: &view.error_m };
     let n = view.error_m.len();
@@ -96,7 +99,12 @@ fn numbers(sheet: &mut Sheet, view: &ErrorView, axis: &TimeAxis, scale: &Scale, 
         let rows = [
             (*high, words.limit, Lettering::Note, Ink::Ink),
             (*low, words.limit, Lettering::Note, Ink::Ink),
-            (view.expected_m.last().copied().unwrap_or(f64::NAN), words.normal, Lettering::Note, Ink::Ink2),
+            (
+                view.expected_m.last().copied().filter(|_| view.ghost).unwrap_or(f64::NAN),
+                words.normal,
+                Lettering::Note,
+                Ink::Ink2,
+            ),
         ];
         for (value, word, lettering, ink) in rows {
             let y = scale.y(value);

@@ -2,8 +2,9 @@
 
 use super::check::{apart, inside, texts};
 use super::head_scale::{HeadScale, phase};
+use super::numbers::fixed;
 use super::plan::{PlanLayout, plan};
-use super::room::{Area, fixed};
+use super::room::Area;
 use super::samples;
 use super::scene_words::SceneWords;
 use super::section::section;
@@ -64,7 +65,7 @@ fn head_stays_in_its_boxes_for_any_view() {
             let (at, below) = pictures(view, w, h, low, k);
             let what = format!("head {i} at {w} x {h}, {k}");
             inside(&section(view, &at, &WORDS), &at.area, at.scale.k, 3.0, &what);
-            inside(&plan(view, &below), &below.area, at.scale.k, 3.0, &format!("plan of {what}"));
+            inside(&plan(view, &below, &WORDS), &below.area, at.scale.k, 3.0, &format!("plan of {what}"));
             for field in [at.gap_field, at.tilt_field, below.yaw_field] {
                 let area = Area::new(0.0, 0.0, w, h + low);
                 assert!(field.x >= 0.0 && field.right() <= area.right() + 0.5, "{what}: {field:?}");
@@ -90,7 +91,7 @@ fn texts_of_the_head_keep_apart() {
             for (text, _, _) in texts(&shapes) {
                 assert!(!text.contains("NaN"), "{text}");
             }
-            apart(&plan(view, &below), k, &format!("plan {i} at {w}"));
+            apart(&plan(view, &below, &WORDS), k, &format!("plan {i} at {w}"));
         }
     }
 }
@@ -130,7 +131,7 @@ fn tilt_and_yaw_knobs_read_back_and_turn_the_right_way() {
 fn light_on_a_field_is_its_opacity() {
     for (name, view) in samples::heads(0.00311) {
         let (at, below) = pictures(&view, 500.0, 270.0, 170.0, 1.0);
-        for shapes in [section(&view, &at, &WORDS), plan(&view, &below)] {
+        for shapes in [section(&view, &at, &WORDS), plan(&view, &below, &WORDS)] {
             for (field, (a, b)) in view.fields.iter().zip(&at.scale.fields) {
                 let found = shapes.iter().find_map(|s| match s {
                     Shape::Path { steps, fill: Some(Fill::Flat(Ink::Glow, alpha)), pen: Some(pen) }

@@ -2,8 +2,10 @@
 
 use super::carriage;
 use super::kit::Sheet;
+use super::machine_inset;
 use super::machine_layout::{MachineLayout, half_carriage, travel_ends};
-use super::room::{finite_or, fixed, text_width};
+use super::numbers::fixed;
+use super::room::{finite_or, text_width};
 use super::scene_words::SceneWords;
 use super::shape::{Anchor, Fill, Hatch, Lettering, Shape, Step};
 use super::tokens::{Ink, Pen};
@@ -17,29 +19,39 @@ pub(super) const SOLID: Option<Fill> = Some(Fill::Flat(Ink::Ink, 1.0));
 /// Draws the axis in the places that the layout found for the same view.
 pub fn machine(view: &MachineView, at: &MachineLayout, words: &SceneWords) -> Vec<Shape> {
     let mut sheet = Sheet::new(at.k);
-    beam(&mut sheet, at);
+    beam(&mut sheet, view.drive, at);
     match view.drive {
         DriveDrawing::Rack => rack(&mut sheet, at),
         DriveDrawing::Screw => screw(&mut sheet, at),
+        DriveDrawing::Ring => {}
     }
-    stops(&mut sheet, view, at);
+    if view.drive != DriveDrawing::Ring {
+        stops(&mut sheet, view, at);
+    }
     scale(&mut sheet, view, at);
-    if view.home_switch_m.is_finite() {
+    if view.home_switch_m.is_finite() && view.drive != DriveDrawing::Ring {
         home_switch(&mut sheet, view.home_pressed, at);
     }
     carriage::ghost(&mut sheet, view.drive, at);
+    if view.ghost {
+        carriage::healthy(&mut sheet, view.drive, at);
+    }
     carriage::carriage(&mut sheet, view, at);
+    if view.ghost {
+        carriage::healthy_word(&mut sheet, view.drive, at, words);
+    }
     detail_mark(&mut sheet, at);
     dimension(&mut sheet, view, at, words);
     notes(&mut sheet, view, at, words);
+    machine_inset::inset(&mut sheet, view, at, words);
     sheet.finish()
 }
 
 /// The beam, seen from the side, cut open at both ends.
-fn beam(sheet: &mut Sheet, at: &MachineLayout) {
+fn beam(sheet: &mut Sheet, drive: DriveDrawing, at: &MachineLayout) {
     let (d, (top, bottom)) = (at.d, at.beam);
     let (x0, x1, h) = (at.area.x + 3.0 * at.k, at.area.right() - 3.0 * at.k, bottom - top);
-    for share in [0.3, 0.7] {
+    for share in [0.3, 0.7].into_iter().filter(|_| drive != DriveDrawing::Ring) {
         let x = x0 + (x1 - x0) * share;
         let foot = [
             (-17.0, 0.0),
@@ -289,7 +301,7 @@ fn notes(sheet: &mut Sheet, view: &MachineView, at: &MachineLayout, words: &Scen
     sheet.text((ends_from, y), ends, Lettering::Note, Ink::Ink2, Anchor::Start);
     let mut from = at.area.x + 4.0 * k;
     let home_width = text_width(words.home_switch, Lettering::Note, k);
-    if view.home_switch_m.is_finite() && from + home_width + 12.0 * k < ends_from {
+    if view.home_switch_m.is_finite() && view.drive != DriveDrawing::Ring && from + home_width + 12.0 * k < ends_from {
         let x = at.home.0;
         let start = (x - home_width / 2.0).max(from);
         sheet.text((start, y), words.home_switch, Lettering::Note, Ink::Ink2, Anchor::Start);

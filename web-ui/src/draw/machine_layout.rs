@@ -2,7 +2,7 @@
 
 use super::room::{Area, between, finite_or};
 use super::shape::Point;
-use super::view::{DriveDrawing, MachineView};
+use super::view::{DriveDrawing, Lies, MachineView};
 
 /// Exaggeration steps of the differences from the table.
 const FACTORS: [f64; 9] = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0];
@@ -26,8 +26,12 @@ pub struct DirtPlace {
 /// Places in the side view, px.
 #[derive(Clone, Debug, PartialEq)]
 pub struct MachineLayout {
-    /// The whole picture.
+    /// The long picture; all of it, or what an inset leaves.
     pub area: Area,
+    /// How the axis really stands, where it does not lie and there is room for it.
+    pub inset: Option<Area>,
+    /// Place of the healthy table; its distance from the table is drawn `factor` times too large.
+    pub healthy_x: f64,
     /// Scale of pens and letters.
     pub k: f64,
     /// Scale of the machine's parts: below `k` in small boxes.
@@ -68,6 +72,10 @@ impl MachineLayout {
     /// Works out the places. `held` is the factor of the picture before: it is kept as long as it fits, so that the
     /// ghost does not jump while the axis gathers speed; `None` chooses afresh.
     pub fn new(view: &MachineView, area: Area, k: f64, held: Option<f64>) -> Self {
+        let inset = (view.lies != Lies::Level && area.w >= 520.0 * k)
+            .then(|| Area::new(area.x, area.y, (area.h * 0.95).min(area.w * 0.28), area.h));
+        let area =
+            inset.map_or(area, |i| Area::new(i.right() + 8.0 * k, area.y, area.right() - i.right() - 8.0 * k, area.h));
         let d = k * (area.w / (k * 640.0)).min(area.h / (k * 170.0)).clamp(0.5, 1.0);
         let bottom = area.bottom() - if area.h > 190.0 * k { 56.0 * k } else { 38.0 * k };
         let beam = (bottom - 26.0 * d, bottom);
@@ -92,8 +100,11 @@ impl MachineLayout {
             |x: f64| Area::around((between(x, area.x + 22.0 * k, area.right() - 22.0 * k), jog_y), 44.0 * k, 44.0 * k);
         let scale = Area::new(x_of(lo), beam.0 + 10.0 * d, x_of(hi) - x_of(lo), 8.0 * d);
         let dirt = view.dirt.iter().map(|spot| dirt_place(x_of(spot.from_m), x_of(spot.to_m), &scale, d)).collect();
+        let behind = finite_or(view.healthy_m - view.table_m, 0.0) * px_per_m;
         Self {
             area,
+            inset,
+            healthy_x: table_x + between(behind * factor, -room.0, room.1),
             k,
             d,
             x0,
@@ -135,14 +146,16 @@ pub(super) fn half_carriage(drive: DriveDrawing) -> f64 {
     match drive {
         DriveDrawing::Rack => 74.0,
         DriveDrawing::Screw => 80.0,
+        DriveDrawing::Ring => 30.0,
     }
 }
 
 /// Height of the carriage's shoulders over the beam, px at scale 1: the jog buttons stand over them.
-fn shoulder(drive: DriveDrawing) -> f64 {
+pub(super) fn shoulder(drive: DriveDrawing) -> f64 {
     match drive {
         DriveDrawing::Rack => 31.0,
         DriveDrawing::Screw => 47.0,
+        DriveDrawing::Ring => 24.0,
     }
 }
 
@@ -150,6 +163,7 @@ fn tallest(drive: DriveDrawing) -> f64 {
     match drive {
         DriveDrawing::Rack => 128.0,
         DriveDrawing::Screw => 96.0,
+        DriveDrawing::Ring => 46.0,
     }
 }
 

@@ -3,8 +3,9 @@
 use super::check::{apart, inside, texts};
 use super::machine::machine;
 use super::machine_layout::MachineLayout;
+use super::numbers::fixed;
 use super::positions::positions;
-use super::room::{Area, fixed};
+use super::room::Area;
 use super::samples;
 use super::scene_words::SceneWords;
 use super::shape::{Fill, Shape, Step};

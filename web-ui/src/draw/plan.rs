@@ -2,7 +2,9 @@
 
 use super::head_scale::HeadScale;
 use super::kit::Sheet;
+use super::plan_track as track;
 use super::room::{Area, between, finite_or, round_down_fine};
+use super::scene_words::SceneWords;
 use super::section_head::{field_face, plate};
 use super::shape::{Anchor, Fill, Lettering, Point, Shape, Step};
 use super::tokens::{Ink, Pen};
@@ -90,24 +92,34 @@ impl PlanLayout {
 }
 
 /// Draws the plan in the places that the layout found for the same view.
-pub fn plan(view: &HeadView, at: &PlanLayout) -> Vec<Shape> {
+pub fn plan(view: &HeadView, at: &PlanLayout, words: &SceneWords) -> Vec<Shape> {
     let mut sheet = Sheet::new(at.scale.k);
-    lines(&mut sheet, at);
+    lines(&mut sheet, view, at);
+    if let Some(code) = &view.code {
+        track::code(&mut sheet, code, view.period_m, at, words);
+    }
     dirt(&mut sheet, view, at);
     cutting_line(&mut sheet, at);
+    if view.ghost && at.turn_rad.abs() > 0.004 {
+        track::ghost(&mut sheet, at, words);
+    }
     head(&mut sheet, view, at);
     knob(&mut sheet, at);
+    if let Some(radius_m) = view.ring_m {
+        track::ring_note(&mut sheet, radius_m, at, words);
+    }
     sheet.finish()
 }
 
 /// The lines of the scale; the bright ones are bright in both themes.
-fn lines(sheet: &mut Sheet, at: &PlanLayout) {
+fn lines(sheet: &mut Sheet, view: &HeadView, at: &PlanLayout) {
     let strip = at.strip;
     sheet.rect((strip.x, strip.y), strip.w, strip.h, Some(Fill::Flat(Ink::LineDark, 0.42)), None);
     let mut steps = Vec::new();
     for (a, b) in at.scale.bright_bars(strip.x, strip.right()) {
-        steps.push(Step::Move((a, strip.y)));
-        steps.extend([(b, strip.y), (b, strip.bottom()), (a, strip.bottom())].map(Step::Line));
+        let fan = |x: f64, y: f64| (track::fanned(view, at, x, y).clamp(strip.x, strip.right()), y);
+        steps.push(Step::Move(fan(a, strip.y)));
+        steps.extend([fan(b, strip.y), fan(b, strip.bottom()), fan(a, strip.bottom())].map(Step::Line));
         steps.push(Step::Close);
     }
     sheet.path(steps.clone(), Some(Fill::Flat(Ink::Paper, 1.0)), None);

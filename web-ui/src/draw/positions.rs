@@ -1,7 +1,8 @@
 //! Three positions: commanded, real, counted, as arrows on one magnified scale.
 
 use super::kit::Sheet;
-use super::room::{Area, between, finite_or, fixed, round_down_125, text_width};
+use super::numbers::fixed;
+use super::room::{Area, between, finite_or, round_down_125, text_width};
 use super::scene_words::SceneWords;
 use super::shape::{Anchor, Lettering, Point, Shape};
 use super::tokens::{Ink, Pen};

@@ -1,6 +1,6 @@
-//! Room on the sheet: boxes, how wide a text will be, round factors and numbers as they are written.
+//! Room on the sheet: boxes, how wide a text will be, and round factors.
 
-use super::shape::{Lettering, Point};
+use super::shape::{Lettering, Point, THIN_GAP, THIN_GAP_EM};
 
 /// A rectangle of the sheet, CSS pixels, y down.
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
@@ -53,7 +53,7 @@ pub fn text_width(text: &str, lettering: Lettering, k: f64) -> f64 {
     let em: f64 = text
         .chars()
         .map(|c| match c {
-            '\u{2009}' => 0.17,
+            THIN_GAP => THIN_GAP_EM,
             '.' | ',' | 'i' | 'l' | 'I' | '\'' | ':' => 0.27,
             ' ' | 'f' | 't' | 'r' | 'j' => 0.36,
             'm' | 'w' | 'M' | 'W' => 0.82,
@@ -62,27 +62,6 @@ pub fn text_width(text: &str, lettering: Lettering, k: f64) -> f64 {
         })
         .sum();
     em * size * k * if weight >= 600 { 1.05 } else { 1.0 }
-}
-
-/// A number with so many decimals, a true minus sign and thin gaps between thousands (ISO 80000-1, 7.3.1).
-/// A value that is no number is a dash.
-pub fn fixed(value: f64, decimals: usize) -> String {
-    if !value.is_finite() || value.abs() >= 1e12 {
-        return "\u{2013}".to_owned();
-    }
-    let plain = format!("{:.*}", decimals, value.abs());
-    let whole = plain.find('.').unwrap_or(plain.len());
-    let mut out = String::with_capacity(plain.len() + 6);
-    if value < 0.0 && plain.bytes().any(|b| (b'1'..=b'9').contains(&b)) {
-        out.push('\u{2212}');
-    }
-    for (i, digit) in plain.char_indices() {
-        if i > 0 && i < whole && (whole - i) % 3 == 0 {
-            out.push('\u{2009}');
-        }
-        out.push(digit);
-    }
-    out
 }
 
 /// The largest of 1, 2, 5 times a power of ten that is not above `x`; 1 where `x` is no positive number.
@@ -102,19 +81,6 @@ fn round_down(x: f64, steps: &[f64]) -> f64 {
     }
     let power = 10f64.powf((x.log10() + 1e-9).floor());
     steps.iter().rev().map(|s| s * power).find(|s| *s <= x * (1.0 + 1e-9)).unwrap_or(power)
-}
-
-/// A factor as it is written: "×3.5", "×20".
-pub fn factor_text(factor: f64) -> String {
-    let decimals = if factor < 1.0 {
-        2
-    } else if (factor - factor.round()).abs() > 1e-6 {
-        1
-    } else {
-        0
-    };
-    let text = fixed(factor, decimals);
-    format!("\u{d7}{}", if factor < 1.0 { text.trim_end_matches('0') } else { &text })
 }
 
 /// The value if it is a number, else a stand-in: a broken view must still give a drawing.
@@ -137,16 +103,5 @@ mod tests {
             assert!((round_down_125(x) - want).abs() < 1e-12, "{x}");
         }
         assert_eq!(round_down_fine(3.6), 3.0);
-        assert_eq!(factor_text(2.5), "\u{d7}2.5");
-        assert_eq!(factor_text(20.0), "\u{d7}20");
-        assert_eq!(factor_text(0.5), "\u{d7}0.5");
-    }
-
-    #[test]
-    fn numbers_have_gaps_and_a_true_minus() {
-        assert_eq!(fixed(1509.049, 2), "1\u{2009}509.05");
-        assert_eq!(fixed(-0.2, 1), "\u{2212}0.2");
-        assert_eq!(fixed(-0.001, 2), "0.00");
-        assert_eq!(fixed(f64::NAN, 2), "\u{2013}");
     }
 }

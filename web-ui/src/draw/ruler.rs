@@ -1,7 +1,8 @@
 //! The one time ruler under channels, counts and following error.
 
-use super::axes::{TimeAxis, decimals_for, rough_width, signed};
+use super::axes::{TimeAxis, rough_width};
 use super::kit::Sheet;
+use super::numbers::{decimals_for, signed};
 use super::shape::{Anchor, Lettering, Step};
 use super::tokens::{Ink, Pen};
 use super::words::ChartWords;
@@ -26,18 +27,24 @@ pub fn draw(sheet: &mut Sheet, axis: &TimeAxis, y: f64, words: &ChartWords) {
     let (step, origin) = (axis.step_s(k), axis.origin_s());
     let (name, per_second) = unit(step);
     let decimals = decimals_for(step * per_second);
-    let alarm = axis.alarm_x();
+    // A trigger takes the alarm's place as what the numbers count from, unless it is the alarm.
+    let trigger = axis.trigger_x().filter(|_| axis.trigger_s != axis.alarm_s);
+    let alarm = axis.alarm_x().filter(|_| trigger.is_none());
     let mut steps = vec![Step::Move((axis.left, y)), Step::Line((axis.right(), y))];
     let size = Lettering::Note.size_weight().0 * k;
     for (i, mark) in axis.marks_s(k).into_iter().enumerate() {
         let at_origin = mark.abs() < 1e-6 * step;
-        let x =
-            if at_origin { alarm.unwrap_or(axis.right()) } else { axis.x(origin) + mark / axis.window_s * axis.width };
+        let x = if at_origin {
+            alarm.or(trigger).unwrap_or(axis.right())
+        } else {
+            axis.x(origin) + mark / axis.window_s * axis.width
+        };
         steps.push(Step::Move((x, y)));
         steps.push(Step::Line((x, y + 5.0 * k)));
         let number = signed(mark * per_second, decimals);
         let (text, ink, lettering) = match (at_origin, alarm.is_some()) {
             (true, true) => (words.alarm.to_owned(), Ink::Fault, Lettering::Strong),
+            (true, false) if trigger.is_some() => (words.trigger.to_owned(), Ink::Ink, Lettering::Strong),
             (true, false) => (words.now.to_owned(), Ink::Ink, Lettering::Note),
             (false, _) if i == 0 => (format!("{number} {name}"), Ink::Ink2, Lettering::Note),
             (false, _) => (number, Ink::Ink2, Lettering::Note),

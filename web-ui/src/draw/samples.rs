@@ -1,6 +1,6 @@
 //! Made-up views for looking at the drawings and for their tests: no state of a real bench, only its range.
 
-use super::view::{DirtView, DriveDrawing, FieldView, HeadView, LinkState, LinkView, MachineView};
+use super::view::{CodeView, DirtView, DriveDrawing, FieldView, HeadView, Lies, LinkState, LinkView, MachineView};
 use std::f64::consts::TAU;
 
 /// Long axis on a rack, table in mid travel with some lag, one smear under the head.
@@ -24,6 +24,9 @@ pub fn gantry() -> MachineView {
         gap_ends: (1.0, 1.35),
         light: 0.9,
         tripped: true,
+        healthy_m: 1.5145,
+        ghost: false,
+        lies: Lies::Level,
     }
 }
 
@@ -45,6 +48,28 @@ pub fn mill() -> MachineView {
         gap_ends: (1.0, 1.0),
         light: 1.0,
         tripped: false,
+        healthy_m: 0.21,
+        ghost: false,
+        lies: Lies::Level,
+    }
+}
+
+/// Rotary table at 75 degrees, a smear on its ring, its mark beside zero.
+pub fn rotary() -> MachineView {
+    MachineView {
+        travel_m: 0.36,
+        stops_m: (0.0, 0.36),
+        home_switch_m: f64::NAN,
+        mark_m: 0.012,
+        table_m: 0.075,
+        command_m: 0.0752,
+        counted_m: 0.075,
+        healthy_m: 0.078,
+        drive: DriveDrawing::Ring,
+        dirt: vec![DirtView { from_m: 0.09, to_m: 0.10, blocked: 0.7 }],
+        lies: Lies::Turning,
+        ghost: true,
+        ..mill()
     }
 }
 
@@ -79,6 +104,13 @@ pub fn glass(x_m: f64) -> HeadView {
         contrast: 1.0,
         fields: fields.collect(),
         dirt: Vec::new(),
+        sharp: 1.0,
+        haze: 0.0,
+        window: 1.0,
+        code: None,
+        ring_m: None,
+        squared: false,
+        ghost: false,
     }
 }
 
@@ -108,6 +140,7 @@ pub fn smeared(x_m: f64) -> HeadView {
     HeadView {
         period_m: 40e-6,
         contrast: 0.12,
+        haze: 0.5,
         yaw_rad: 0.007,
         tilt_rad: 0.01,
         fields: fields.collect(),
@@ -149,9 +182,24 @@ pub fn one_field(x_m: f64) -> HeadView {
     view
 }
 
+/// Tape of 100 um with a code track beside its lines; its head sends square waves.
+pub fn coded(x_m: f64) -> HeadView {
+    let bits = (0..61).map(|i: u32| (i * i * 7 + i * 3) % 11 < 5).collect();
+    let code = CodeView { cell_m: 200e-6, from_m: -6.1e-3, bits, read: (30, 11) };
+    HeadView { code: Some(code), squared: true, ..tape(x_m) }
+}
+
+/// Ring of 20 um lines on a turning table, with a film on the head's window and the healthy head under it.
+pub fn ring(x_m: f64) -> HeadView {
+    let (gap_m, tilt_rad) = (0.17e-3, 0.01);
+    HeadView { ring_m: Some(57.3e-3), window: 0.55, ghost: true, gap_m, tilt_rad, yaw_rad: 0.004, ..glass(x_m) }
+}
+
 /// All heads with their names.
 pub fn heads(x_m: f64) -> Vec<(&'static str, HeadView)> {
     vec![
+        ("coded", coded(x_m)),
+        ("ring", ring(x_m)),
         ("smeared", smeared(x_m)),
         ("tape", tape(x_m)),
         ("glass", glass(x_m)),

@@ -27,6 +27,16 @@ pub struct SceneWords<'a> {
     pub mask: &'a str,
     /// The grating.
     pub scale: &'a str,
+    /// At whatever shows the healthy bench.
+    pub healthy: &'a str,
+    /// Before the angle of a table that turns.
+    pub turned: &'a str,
+    /// That the axis hangs.
+    pub hangs: &'a str,
+    /// The code track.
+    pub code: &'a str,
+    /// Before the radius of a ring in mm.
+    pub ring: &'a str,
 }
 
 impl SceneWords<'static> {
@@ -44,5 +54,10 @@ impl SceneWords<'static> {
         sensors: "sensors",
         mask: "mask",
         scale: "scale",
+        healthy: "healthy",
+        turned: "turned",
+        hangs: "hangs: plus is up",
+        code: "code",
+        ring: "lines on a ring, radius",
     };
 }

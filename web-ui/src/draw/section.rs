@@ -3,6 +3,7 @@
 use super::kit::Sheet;
 use super::room::text_width;
 use super::scene_words::SceneWords;
+use super::section_extra::{film, ghost};
 use super::section_head::{arm, back_wall, head};
 use super::section_layout::{HEAD, MOST_TURN, SectionLayout};
 use super::section_light::{light, scatter};
@@ -27,6 +28,10 @@ pub fn section(view: &HeadView, at: &SectionLayout, words: &SceneWords) -> Vec<S
     sheet.line((x, y), (x, low.min(at.area.bottom())), Pen::CENTRE);
     arm(&mut sheet, view, at);
     head(&mut sheet, view, at);
+    film(&mut sheet, view, at);
+    if view.ghost {
+        ghost(&mut sheet, view, at, words);
+    }
     tilt(&mut sheet, at);
     gap(&mut sheet, at);
     names(&mut sheet, view, at, words);

@@ -3,7 +3,8 @@
 use super::head_scale::WALL;
 use super::kit::Sheet;
 use super::machine::{PANEL, PAPER, SOLID};
-use super::room::{finite_or, fixed, text_width};
+use super::numbers::fixed;
+use super::room::{finite_or, text_width};
 use super::section_layout::{ARM, HEAD, SectionLayout};
 use super::section_light::{FIELD_FOOT, FIELD_TOP};
 use super::shape::{Anchor, Fill, Hatch, Lettering, Point, Shape, Step};
@@ -54,6 +55,9 @@ pub(super) fn head(sheet: &mut Sheet, view: &HeadView, at: &SectionLayout) {
     sheet.push(Shape::Turn(at.tilt_pivot, at.turn_rad));
     housing(sheet, &frame, half);
     board(sheet, &frame, inside);
+    if view.squared {
+        squarer(sheet, &frame, inside);
+    }
     if !view.transmissive {
         let corner = frame.p(-inside, HEAD - WALL);
         sheet.push(Shape::Clip(corner.0, corner.1, 2.0 * inside, (HEAD - WALL) * k));
@@ -121,6 +125,17 @@ fn board(sheet: &mut Sheet, frame: &Frame, inside: f64) {
         u += w + 12.0 * k;
         part += 1;
     }
+}
+
+/// The stage on the board that squares the channels: a box with a square wave in it.
+fn squarer(sheet: &mut Sheet, frame: &Frame, inside: f64) {
+    let k = frame.k;
+    let corner = frame.p(inside - 7.0 * k - 34.0 * k, BOARD + 19.0);
+    sheet.rect(corner, 26.0 * k, 14.5 * k, PANEL, Some(Pen::MID));
+    let p = |u: f64, v: f64| (corner.0 + u * k, corner.1 + v * k);
+    let wave =
+        [(3.0, 11.0), (7.0, 11.0), (7.0, 4.0), (13.0, 4.0), (13.0, 11.0), (19.0, 11.0), (19.0, 4.0), (23.0, 4.0)];
+    sheet.polyline(wave.map(|(u, v)| p(u, v)), Pen::MID);
 }
 
 /// A lamp on two wires; the point is where its light leaves. `wires` is their upper end over it, px at scale 1.

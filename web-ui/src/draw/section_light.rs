@@ -91,7 +91,10 @@ fn pattern(sheet: &mut Sheet, view: &HeadView, lamp: f64, (from, to): (f64, f64)
     }
     let ceiling = |x: f64| at.on_head(x - at.scale.cx, 0.0).1.min(y);
     let bars: Vec<(f64, f64)> = at.scale.bright_bars(from, to).collect();
-    let haze = 0.34 * lamp * (1.0 - contrast);
+    // Dirt scatters light into the dark lines, a wrong gap lets the bright ones run into them; what dirt swallows is
+    // gone from both.
+    let sharp = unit(view.sharp);
+    let haze = 0.34 * lamp * (unit(view.haze) + contrast * (1.0 - sharp)).min(1.0);
     if haze > 0.005 {
         sheet.polygon(
             [(from, y), (from, ceiling(from)), (to, ceiling(to)), (to, y)],
@@ -99,13 +102,13 @@ fn pattern(sheet: &mut Sheet, view: &HeadView, lamp: f64, (from, to): (f64, f64)
             None,
         );
     }
-    let stripe = 0.62 * lamp * contrast;
+    let stripe = 0.62 * lamp * contrast * sharp;
     let mut dotted = Vec::new();
     for (a, b) in bars {
         let top = ceiling(a).min(ceiling(b));
         let corners = [(a, y), (a, ceiling(a)), (b, ceiling(b)), (b, y)];
         sheet.polygon(corners, Some(Fill::Fade(Ink::Glow, (y, stripe), (top, stripe * 0.75))), None);
-        if contrast < 0.95 && y - top > 8.0 * k {
+        if contrast * sharp < 0.95 && y - top > 8.0 * k {
             for x in [a, b].into_iter().filter(|x| *x > from + 0.5 && *x < to - 0.5) {
                 dotted.extend([Step::Move((x, y - 2.0 * k)), Step::Line((x, ceiling(x) + 2.0 * k))]);
             }
@@ -128,7 +131,7 @@ pub(super) fn scatter(sheet: &mut Sheet, view: &HeadView, at: &SectionLayout) {
         let blocked = unit(spot.blocked);
         let Some((a, b)) = dirt_span(spot, at) else { continue };
         let (a, b) = (a.max(from), b.min(to));
-        if b - a < 4.0 * k || blocked < 0.05 || lamp < 0.05 {
+        if b - a < 4.0 * k || blocked < 0.05 || lamp < 0.05 || unit(view.haze) < 0.02 {
             continue;
         }
         let stars = ((b - a) / (44.0 * k)).floor().clamp(1.0, 8.0);

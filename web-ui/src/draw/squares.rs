@@ -1,11 +1,13 @@
 //! Squared channels and what the counter makes of them: one stroke per counted edge.
 
-use super::axes::{TimeAxis, fixed, rough_width};
+use super::axes::{TimeAxis, rough_width};
+use super::channels::levels_v;
 use super::kit::Sheet;
+use super::numbers::fixed;
 use super::shape::{Anchor, Fill, Lettering, Step};
 use super::tokens::{Ink, Pen};
 use super::trace::{alarm_line, grid, hatch_blind};
-use super::view::{SquareColumn, TraceView};
+use super::view::{Levels, MinMax, SquareColumn, TraceView};
 use super::words::ChartWords;
 
 /// So many columns in a row that all switch are a band instead of single edges.
@@ -47,6 +49,10 @@ pub fn draw(sheet: &mut Sheet, view: &TraceView, axis: &TimeAxis, (top, height):
         [(Some(rows.a), &view.square_a, "A", Ink::A), (rows.b, &view.square_b, "B", Ink::B)]
     {
         let Some((high, low)) = levels else { continue };
+        let ghost = if letter == "A" { &view.ghost_a_v } else { &view.ghost_b_v };
+        if !ghost.is_empty() {
+            square(sheet, axis, &squared(ghost, view.levels), (high, low), Pen::GHOST);
+        }
         square(sheet, axis, columns, (high, low), Pen { ink, width: 1.6, dash: &[], alpha: 1.0 });
         let at = (axis.left - 5.0 * k, 0.5 * (high + low) + 4.0 * k);
         sheet.text(at, letter, Lettering::Strong, ink, Anchor::End);
@@ -57,8 +63,17 @@ pub fn draw(sheet: &mut Sheet, view: &TraceView, axis: &TimeAxis, (top, height):
     direction(sheet, view, axis, &rows, words);
 }
 
+/// What the input would make of the healthy channel: high where it is above the middle of the levels.
+fn squared(ghost: &[MinMax], levels: Levels) -> Vec<SquareColumn> {
+    let (low, high) = levels_v(levels);
+    let middle = 0.5 * (low + high);
+    let column =
+        |c: &MinMax| SquareColumn { high: c.min + c.max > 2.0 * middle, busy: c.min < middle && c.max > middle };
+    ghost.iter().map(column).collect()
+}
+
 /// One squared channel: a line with its edges, and a band where it switches in every column.
-fn square(sheet: &mut Sheet, axis: &TimeAxis, columns: &[SquareColumn], (high, low): (f64, f64), pen: Pen) {
+pub(super) fn square(sheet: &mut Sheet, axis: &TimeAxis, columns: &[SquareColumn], (high, low): (f64, f64), pen: Pen) {
     let n = columns.len();
     let y = |level: bool| if level { high } else { low };
     let mut steps: Vec<Step> = Vec::new();
@@ -72,7 +87,9 @@ fn square(sheet: &mut Sheet, axis: &TimeAxis, columns: &[SquareColumn], (high, l
             if !steps.is_empty() {
                 steps.push(Step::Line((from, y(before))));
             }
-            sheet.rect((from, high), to - from, low - high, Some(Fill::Flat(pen.ink, 0.3)), None);
+            if pen != Pen::GHOST {
+                sheet.rect((from, high), to - from, low - high, Some(Fill::Flat(pen.ink, 0.3)), None);
+            }
             steps.extend([Step::Move((from, high)), Step::Line((to, high))]);
             steps.extend([Step::Move((from, low)), Step::Line((to, low))]);
             i += busy;

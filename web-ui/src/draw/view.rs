@@ -34,6 +34,24 @@ pub struct MachineView {
     pub light: f64,
     /// True while the axis is tripped.
     pub tripped: bool,
+    /// Where the table of the healthy bench would be, m.
+    pub healthy_m: f64,
+    /// Whether the healthy table is drawn under the real one.
+    pub ghost: bool,
+    /// How the axis really lies.
+    pub lies: Lies,
+}
+
+/// How an axis lies; the long picture is drawn lying whatever it does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum Lies {
+    /// Level.
+    #[default]
+    Level,
+    /// Upright, the load hanging.
+    Hanging,
+    /// A table that turns, its ring of lines unrolled.
+    Turning,
 }
 
 /// What the side view draws under the table.
@@ -43,6 +61,8 @@ pub enum DriveDrawing {
     Rack,
     /// Ball screw.
     Screw,
+    /// Ring of lines unrolled: nothing but the head over it.
+    Ring,
 }
 
 /// One dirty stretch of the scale.
@@ -106,6 +126,33 @@ pub struct HeadView {
     pub fields: Vec<FieldView>,
     /// Dirt within a few millimetres of the head, relative to the head centre, m.
     pub dirt: Vec<DirtView>,
+    /// Share of the light pattern's depth that gap, tilt and yaw leave, 0..1 of the healthy head's.
+    pub sharp: f64,
+    /// Share of the light that the dirt under the head scatters, 0..1.
+    pub haze: f64,
+    /// Share of the light that the head's window lets through, 0..1.
+    pub window: f64,
+    /// Code track beside the lines, where the place is read from it.
+    pub code: Option<CodeView>,
+    /// Radius of the circle of lines, m; none on a straight scale.
+    pub ring_m: Option<f64>,
+    /// Whether the head sends square waves.
+    pub squared: bool,
+    /// Whether the healthy head is drawn under the real one.
+    pub ghost: bool,
+}
+
+/// The code track near the head.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CodeView {
+    /// Length of a cell, m.
+    pub cell_m: f64,
+    /// Start of the first cell listed, m from the head centre.
+    pub from_m: f64,
+    /// The cells, bright or dark, in the order of rising places.
+    pub bits: Vec<bool>,
+    /// The first cell that the head reads, as a place in `bits`, and how many it reads.
+    pub read: (usize, usize),
 }
 
 /// One column of a recorded trace: smallest and largest value in a slice of time.
@@ -189,6 +236,8 @@ pub struct ErrorView {
     pub band_m: Vec<(f64, f64)>,
     /// Moment of the alarm, s.
     pub alarm_s: Option<f64>,
+    /// Whether the expected error is drawn: it is what the healthy bench has.
+    pub ghost: bool,
 }
 
 /// The A against B figure.
@@ -208,6 +257,8 @@ pub struct XyView {
     pub has_b: bool,
     /// Too weak now.
     pub blind: bool,
+    /// Whether the healthy figure is drawn.
+    pub ghost: bool,
 }
 
 /// State of one link of the chain from light to alarm.

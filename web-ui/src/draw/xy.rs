@@ -51,6 +51,12 @@ impl Figure {
         bounded((v - self.centre_v) / self.half_range_v, -1.0, 1.0) * self.r
     }
 
+    /// As [`Figure::at`], also for what lies outside the figure.
+    pub fn at_free(&self, (a, b): (f64, f64)) -> Point {
+        let px = self.px_per_v();
+        (self.centre.0 + (a - self.centre_v) * px, self.centre.1 - (b - self.centre_v) * px)
+    }
+
     /// The point for A to the right and B upward, px.
     pub fn at(&self, (a, b): (f64, f64)) -> Point {
         (self.centre.0 + self.offset(a), self.centre.1 - self.offset(b))
@@ -88,7 +94,9 @@ fn circle(sheet: &mut Sheet, view: &XyView, figure: &Figure) {
             sheet.circle(figure.centre, px_radius(figure, hold_v), wash, Some(Pen::LEVEL));
         }
     }
-    sheet.circle(figure.centre, px_radius(figure, view.ideal_v), None, Some(Pen::GHOST));
+    if view.ghost {
+        sheet.circle(figure.centre, px_radius(figure, view.ideal_v), None, Some(Pen::GHOST));
+    }
     trail(sheet, view, figure, |p| figure.at(p));
     if let Some(p) = view.points_v.last() {
         head(sheet, figure.at(*p), view.blind);
@@ -116,7 +124,7 @@ fn line(sheet: &mut Sheet, view: &XyView, figure: &Figure, words: &ChartWords) {
         }
     }
     let ends = [view.centre_v - view.ideal_v, view.centre_v + view.ideal_v];
-    for end in ends.map(x) {
+    for end in ends.map(x).into_iter().filter(|_| view.ghost) {
         sheet.line((end, cy - 9.0 * k), (end, cy + 9.0 * k), Pen::GHOST);
     }
     trail(sheet, view, figure, |p| (x(p.0), cy));
@@ -184,6 +192,7 @@ mod tests {
             half_range_v: 1.0,
             has_b: true,
             blind: false,
+            ghost: true,
         };
         let figure = Figure::in_box(&view, (10.0, 20.0), 228.0, 300.0, 1.0);
         assert_eq!((figure.centre, figure.r), ((124.0, 170.0), 100.0));

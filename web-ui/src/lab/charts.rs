@@ -1,8 +1,8 @@
 //! Views for the charts: channels, counts, following error, A against B.
 
 use super::Lab;
-use crate::draw::view::{ErrorView, Levels, MinMax, SquareColumn, TraceView, XyView};
-use sim_core::instrument::waveform::{Range, Slice};
+use super::columns::Columns;
+use crate::draw::view::{ErrorView, Levels, MinMax, TraceView, XyView};
 
 /// Most columns of a trace; more cannot be told apart on a screen.
 pub const COLUMNS: usize = 1024;
@@ -40,62 +40,54 @@ impl Lab {
     /// At most `most` columns (2 to [`COLUMNS`]): one for each pixel of the chart, so that a dense signal is seen as one.
     pub fn charts(&self, most: usize) -> Charts {
         let most = most.clamp(2, COLUMNS);
-        let (now_s, window_s) = (self.shown_s(), self.window_s());
-        let (slice_s, slices) = self.watchers().wave.window(now_s, window_s);
-        // Several slices to a column where there are more than a screen can show.
-        let per_column = ((window_s / slice_s) / most as f64).ceil().max(1.0) as usize;
-        let columns = ((window_s / slice_s) / per_column as f64).ceil() as usize;
-        let slices: Vec<&Slice> = slices.collect();
-        let alarm_s = self.watchers().last_alarm_s;
+        let columns = Columns::of_wave(&self.watchers().wave, self.shown_s(), self.window_s(), most);
+        let full = columns.full;
+        Charts { error: self.error_of(columns.clone()), trace: self.trace_of(columns), columns: full }
+    }
+
+    /// The channels of recorded columns, with the healthy bench at the same places.
+    pub(super) fn trace_of(&self, columns: Columns) -> TraceView {
         let two = self.sim().params().two_sensors;
-        let ghost = self.compare && self.healthy.differs();
-        let mut trace = TraceView {
-            now_s,
-            window_s,
-            a_v: Vec::with_capacity(columns),
-            b_v: Vec::with_capacity(columns),
-            ghost_a_v: Vec::new(),
-            ghost_b_v: Vec::new(),
-            square_a: Vec::with_capacity(columns),
-            square_b: Vec::with_capacity(columns),
-            counts: Vec::with_capacity(columns),
-            blind: Vec::with_capacity(columns),
+        let (mut ghost_a_v, mut ghost_b_v) = (Vec::new(), Vec::new());
+        if self.compares() {
+            let mut last_m = columns.table_m.first().copied().unwrap_or_default();
+            for table_m in &columns.table_m {
+                let (a, b) = self.ghost_column(last_m, *table_m);
+                ghost_a_v.push(a);
+                if two {
+                    ghost_b_v.push(b);
+                }
+                last_m = *table_m;
+            }
+        }
+        TraceView {
+            now_s: columns.end_s,
+            window_s: columns.window_s,
+            a_v: columns.a_v,
+            b_v: if two { columns.b_v } else { Vec::new() },
+            ghost_a_v,
+            ghost_b_v,
+            square_a: columns.square_a,
+            square_b: if two { columns.square_b } else { Vec::new() },
+            counts: columns.counts,
+            blind: columns.blind,
             range_v: self.range_v(),
             levels: self.levels(),
-            alarm_s,
-        };
-        let mut error = ErrorView {
-            now_s,
-            window_s,
-            error_m: Vec::with_capacity(columns),
-            expected_m: Vec::with_capacity(columns),
-            band_m: Vec::with_capacity(columns),
-            alarm_s,
-        };
-        let mut last_m = slices.first().map_or(0.0, |s| s.table_m);
-        for group in slices.chunks(per_column) {
-            let Some(end) = group.last() else { continue };
-            trace.a_v.push(fold(group, |s| s.a_v));
-            error.error_m.push(fold(group, |s| s.error_m));
-            error.expected_m.push(f64::from(end.expected_m));
-            error.band_m.push((f64::from(end.band_m.0), f64::from(end.band_m.1)));
-            trace.square_a.push(SquareColumn { high: end.square_a, busy: group.iter().any(|s| s.busy_a) });
-            trace.counts.push(group.iter().map(|s| s.counts).sum());
-            trace.blind.push(group.iter().any(|s| s.blind));
-            if two {
-                trace.b_v.push(fold(group, |s| s.b_v));
-                trace.square_b.push(SquareColumn { high: end.square_b, busy: group.iter().any(|s| s.busy_b) });
-            }
-            if ghost {
-                let (a, b) = self.ghost_column(last_m, end.table_m);
-                trace.ghost_a_v.push(a);
-                if two {
-                    trace.ghost_b_v.push(b);
-                }
-            }
-            last_m = end.table_m;
+            alarm_s: self.watchers().last_alarm_s,
         }
-        Charts { trace, error, columns }
+    }
+
+    /// The following error of recorded columns.
+    pub(super) fn error_of(&self, columns: Columns) -> ErrorView {
+        ErrorView {
+            now_s: columns.end_s,
+            window_s: columns.window_s,
+            error_m: columns.error_m,
+            expected_m: columns.expected_m,
+            band_m: columns.band_m,
+            alarm_s: self.watchers().last_alarm_s,
+            ghost: self.watchers().instruments.settings.compare,
+        }
     }
 
     /// What the healthy channels pass through while the table goes from one place to another.
@@ -126,18 +118,9 @@ impl Lab {
             half_range_v: 1.25 * params.nominal_v(),
             has_b: params.two_sensors,
             blind: self.sim().record().blind,
+            ghost: self.watchers().instruments.settings.compare,
         }
     }
-}
-
-fn fold(group: &[&Slice], pick: impl Fn(&Slice) -> Range) -> MinMax {
-    let (mut min, mut max) = (f32::INFINITY, f32::NEG_INFINITY);
-    for slice in group {
-        let range = pick(slice);
-        min = min.min(range.min);
-        max = max.max(range.max);
-    }
-    if min > max { MinMax::default() } else { MinMax { min: f64::from(min), max: f64::from(max) } }
 }
 
 #[cfg(test)]
@@ -154,16 +137,16 @@ mod tests {
         lab.advance((0.9905 / 50e-6) as u64);
         let charts = lab.charts(COLUMNS);
         let n = charts.trace.a_v.len();
-        assert!(n > 500 && n <= COLUMNS && charts.columns >= n);
+        assert!(n > 200 && n <= COLUMNS && charts.columns >= n);
         assert_eq!(charts.trace.ghost_a_v.len(), n);
         assert_eq!(charts.error.error_m.len(), n);
         assert!(*charts.trace.blind.last().unwrap());
         assert!(!charts.trace.blind[0]);
         let swing = |v: &[MinMax]| v.iter().map(|m| m.max).fold(f64::MIN, f64::max);
         assert!(swing(&charts.trace.a_v[..n / 4]) > 0.45, "healthy at first");
-        assert!(swing(&charts.trace.a_v[n - 20..]) < 0.1, "weak at the end");
-        assert!(swing(&charts.trace.ghost_a_v[n - 40..]) > 0.45, "the healthy bench would swing on");
-        let last_count: i32 = charts.trace.counts[n - 50..].iter().sum();
+        assert!(swing(&charts.trace.a_v[n - n / 50..]) < 0.1, "weak at the end");
+        assert!(swing(&charts.trace.ghost_a_v[n - n / 25..]) > 0.45, "the healthy bench would swing on");
+        let last_count: i32 = charts.trace.counts[n - n / 20..].iter().sum();
         assert_eq!(last_count, 0);
     }
 }

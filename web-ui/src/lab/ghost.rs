@@ -2,6 +2,7 @@
 
 use sim_core::bench::{Compiled, Sim};
 use sim_core::chain::analog::AnalogForm;
+use sim_core::chain::photo::HeadOptics;
 use sim_core::params::params_of;
 use sim_core::setup::{BenchId, Setup};
 use sim_core::surface::{SurfaceCursor, SurfaceMap};
@@ -38,6 +39,11 @@ impl Healthy {
     /// Whether the ghost is worth drawing.
     pub fn differs(&self) -> bool {
         self.differs
+    }
+
+    /// Its head.
+    pub fn optics(&self) -> &HeadOptics {
+        &self.compiled.optics
     }
 
     /// A and B of the healthy bench at a place, at the input, V.

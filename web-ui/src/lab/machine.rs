@@ -1,18 +1,18 @@
 //! Views of the machine and of the head over the scale.
 
 use super::Lab;
-use crate::draw::view::{DirtView, DriveDrawing, FieldView, HeadView, MachineView};
+use crate::draw::view::{CodeView, DirtView, DriveDrawing, FieldView, HeadView, Lies, MachineView};
 use sim_core::axis::machine::MachineId;
 use sim_core::record::Doing;
 use sim_core::scale::GratingType;
-use sim_core::surface::Segment;
+use sim_core::surface::{Segment, SurfaceGains};
 
 /// Names of the fields: four phases, or two windows.
 const FOUR: [&str; 4] = ["A+", "B+", "A\u{2212}", "B\u{2212}"];
 const TWO: [&str; 2] = ["A", "B"];
 
 impl Lab {
-    fn dirt(&self) -> Vec<DirtView> {
+    pub(super) fn dirt(&self) -> Vec<DirtView> {
         let passes = f64::from(self.sim().params().scale.grating_type.passes());
         let left = |s: &Segment| s.lines * ((-s.mu_t).exp() * (1.0 - s.scatter)).powf(passes);
         let segments = self.sim().params().surface.segments().iter();
@@ -41,15 +41,23 @@ impl Lab {
             count_m: params.metres_per_count(),
             speed_mps: shown.speed_mps,
             drive: match self.sim().bench().setup.machine() {
-                MachineId::MillX | MachineId::MillZ | MachineId::RouterGantryZ | MachineId::RotaryTable => {
-                    DriveDrawing::Screw
-                }
+                MachineId::MillX | MachineId::MillZ | MachineId::RouterGantryZ => DriveDrawing::Screw,
+                MachineId::RotaryTable => DriveDrawing::Ring,
                 MachineId::TeachingRail | MachineId::RouterGantryX => DriveDrawing::Rack,
             },
             dirt: self.dirt(),
             gap_ends: (params.gap_at(0.0) / nominal, params.gap_at(params.machine.travel) / nominal),
             light: shown.light * shown.contrast,
             tripped: matches!(shown.doing, Doing::Tripped | Doing::Stopping),
+            healthy_m: shown.command_m - shown.expected_m - turns_m,
+            ghost: self.compares(),
+            lies: if params.machine.endless {
+                Lies::Turning
+            } else if mechanics.incline != 0.0 {
+                Lies::Hanging
+            } else {
+                Lies::Level
+            },
         }
     }
 
@@ -85,6 +93,46 @@ impl Lab {
             contrast: shown.contrast,
             fields: fields.collect(),
             dirt: self.dirt().into_iter().map(relative).filter(|d| d.to_m > -near_m && d.from_m < near_m).collect(),
+            sharp: self.sharp(),
+            haze: self.haze_at(params.read_m(shown.table_m, 0.0)),
+            window: params.window_light(),
+            code: self.code_near(shown.table_m),
+            ring_m: params.machine.endless.then(|| params.machine.travel / std::f64::consts::TAU),
+            squared: params.squared(),
+            ghost: self.watchers().instruments.settings.compare,
         }
+    }
+
+    /// Depth of the light pattern that gap, tilt and yaw leave, against the healthy head: a field's swing over its
+    /// mean, without dirt.
+    fn sharp(&self) -> f64 {
+        let clean = [SurfaceGains::CLEAN; 4];
+        let depth = |(swing_a, mean_a): (f64, f64)| if mean_a > 0.0 { swing_a / mean_a } else { 0.0 };
+        let healthy = depth(self.healthy.optics().field_swing_a(0, &clean));
+        let now = depth(self.sim().compiled().optics.field_swing_a(0, &clean));
+        if healthy > 0.0 { (now / healthy).clamp(0.0, 1.0) } else { 0.0 }
+    }
+
+    /// Share of the light that the dirt at a place on the scale scatters on its passes.
+    fn haze_at(&self, x_m: f64) -> f64 {
+        let passes = f64::from(self.sim().params().scale.grating_type.passes());
+        let here = self.sim().params().surface.segments().iter().filter(|s| (s.from_m..=s.to_m).contains(&x_m));
+        here.map(|s| (-s.mu_t * passes).exp() * (1.0 - (1.0 - s.scatter).powf(passes))).fold(0.0, f64::max)
+    }
+
+    /// The code track under the head, where there is one.
+    fn code_near(&self, table_m: f64) -> Option<CodeView> {
+        const AROUND: i64 = 40;
+        let track = self.sim().compiled().code.as_ref()?.track();
+        let (cell_m, origin_m) = track.cells_m();
+        let x_m = self.sim().params().read_m(table_m, 0.0);
+        let under = ((x_m - origin_m) / cell_m).floor();
+        let first = under as i64 - AROUND;
+        Some(CodeView {
+            cell_m,
+            from_m: origin_m + first as f64 * cell_m - x_m,
+            bits: (first..=under as i64 + 2 * AROUND).map(|cell| track.sequence().bit(cell)).collect(),
+            read: (AROUND as usize, track.sequence().word_bits() as usize),
+        })
     }
 }

@@ -2,17 +2,29 @@
 
 mod charts;
 mod clock;
+mod columns;
+mod count_log;
 mod ghost;
 mod history;
+mod instrument_words;
+mod instruments;
 mod links;
 mod machine;
+mod measured;
 mod past;
 mod recorder;
+mod strip;
+mod sweeps;
 mod trail;
+mod views;
 mod watchers;
 
 pub use charts::{COLUMNS, Charts};
 pub use clock::{Clock, PACES};
+pub use instrument_words::{count_words, figure_rows, illegal_words, travel_words};
+pub use instruments::{InstrumentSettings, Instruments};
+pub use measured::{Cursors, Measure, Verdict, frequency_text, time_text, way_text};
+pub use sweeps::{BEFORE, MOST_SWEEPS, TriggerOn};
 
 use ghost::Healthy;
 use history::History;
@@ -39,8 +51,6 @@ pub struct Lab {
     watchers: Watchers,
     /// The clock; the page turns it.
     pub clock: Clock,
-    /// Whether the healthy bench is drawn under the broken one.
-    pub compare: bool,
     scene: Scene,
     scene_id: String,
     waiting: VecDeque<Timed>,
@@ -62,30 +72,23 @@ impl Lab {
 
     fn with(id: &str, scene: Scene, now: Sim, waiting: VecDeque<Timed>) -> Self {
         let healthy = Healthy::of(&now);
-        let watchers = Watchers { before: *now.record(), ..Watchers::default() };
+        let instruments = Instruments::of(&now, None);
+        let watchers = Watchers { before: *now.record(), instruments, ..Watchers::default() };
         let recorder = Recorder::start(&now);
         let (clock, history, scene_id) = (Clock::default(), History::default(), id.to_owned());
-        let compare = true;
-        Self {
-            now,
-            watchers,
-            clock,
-            compare,
-            scene,
-            scene_id,
-            waiting,
-            healthy,
-            history,
-            recorder,
-            past: None,
-            wall_s: 0.0,
-        }
+        Self { now, watchers, clock, scene, scene_id, waiting, healthy, history, recorder, past: None, wall_s: 0.0 }
     }
 
     /// Starts another scene; pace and run state of the clock stay.
     pub fn load(&mut self, id: &str, scene: Scene) {
         let clock = self.clock.restarted();
-        *self = Self { clock, compare: self.compare, wall_s: self.wall_s, ..Self::new(id, scene) };
+        self.become_another(Self { clock, wall_s: self.wall_s, ..Self::new(id, scene) });
+    }
+
+    /// Another run; what was set on the instruments stays.
+    fn become_another(&mut self, other: Self) {
+        let before = std::mem::replace(self, other);
+        self.watchers.instruments = Instruments::of(&self.now, Some(&before.watchers.instruments));
     }
 
     /// Starts the scene again.
@@ -97,8 +100,7 @@ impl Lab {
     /// Goes on with a kept bench at the very moment at which it was kept.
     pub fn go_on_with(&mut self, id: &str, scene: Scene, sim: Sim) {
         let clock = self.clock.restarted();
-        *self =
-            Self { clock, compare: self.compare, wall_s: self.wall_s, ..Self::with(id, scene, sim, VecDeque::new()) };
+        self.become_another(Self { clock, wall_s: self.wall_s, ..Self::with(id, scene, sim, VecDeque::new()) });
         self.clock.settle();
     }
 
@@ -173,6 +175,7 @@ impl Lab {
             self.history.note(history::name_of(command), before, self.wall_s);
         }
         self.healthy.follow(&self.now);
+        self.watchers.instruments.follow(&self.now);
         outcome
     }
 
@@ -190,6 +193,7 @@ impl Lab {
         self.recorder.note(&self.now, Deed::Arrange(Box::new(to)));
         self.history.went(undo, from);
         self.healthy.follow(&self.now);
+        self.watchers.instruments.follow(&self.now);
         Ok(())
     }
 
@@ -202,8 +206,10 @@ impl Lab {
     /// time left in the frame. While the past is shown it is filled in instead.
     pub fn frame(&mut self, wall_s: f64, mut in_time: impl FnMut() -> bool) {
         self.wall_s += wall_s;
+        let window_s = self.clock.window_s();
         if let Some(past) = &mut self.past {
-            past.fill(&mut in_time);
+            past.take_settings(&self.watchers.instruments);
+            past.fill(window_s, &mut in_time);
             return;
         }
         if !self.clock.running {
@@ -223,6 +229,7 @@ impl Lab {
 
     /// Steps the bench, giving the scene's commands when they are due, and stops the clock where it should.
     pub fn advance(&mut self, steps: u64) {
+        self.watchers.instruments.frame(&self.now, self.clock.window_s());
         for _ in 0..steps {
             while self.waiting.front().is_some_and(|timed| timed.at_s.get() <= self.now.time_s() + 0.5 * STEP_S) {
                 if let Some(timed) = self.waiting.pop_front() {
@@ -234,6 +241,7 @@ impl Lab {
                     }
                 }
                 self.healthy.follow(&self.now);
+                self.watchers.instruments.follow(&self.now);
             }
             self.watchers.before = *self.now.record();
             self.now.step(&mut self.watchers);

@@ -1,5 +1,6 @@
 //! Going back: a moment of the recording, shown on every instrument as if it were now.
 
+use super::instruments::Instruments;
 use super::recorder::{Replay, step_of};
 use super::watchers::Watchers;
 use super::{Lab, PACES};
@@ -28,8 +29,17 @@ impl Past {
         &self.shown.watchers
     }
 
+    /// Instruments show the past as they are set now.
+    pub fn take_settings(&mut self, instruments: &Instruments) {
+        self.shown.watchers.instruments.settings = instruments.settings;
+    }
+
     /// Computes more of the window; what is finished is shown.
-    pub fn fill(&mut self, in_time: &mut impl FnMut() -> bool) {
+    pub fn fill(&mut self, window_s: f64, in_time: &mut impl FnMut() -> bool) {
+        let replays = self.filling.iter_mut().chain([&mut self.shown]);
+        for Replay { sim, watchers, .. } in replays {
+            watchers.instruments.frame(sim, window_s);
+        }
         if let Some(replay) = &mut self.filling
             && replay.run_to(self.at, in_time)
             && let Some(done) = self.filling.take()
@@ -65,10 +75,16 @@ impl Lab {
             return;
         }
         let steps = |seconds: f64| (seconds / STEP_S).ceil() as u64;
-        let Some(mut shown) = self.recorder.replay_from(at.saturating_sub(steps(AT_ONCE_S)).max(first)) else { return };
+        let instruments = &self.watchers.instruments;
+        let window_s = self.clock.window_s();
+        let Some(mut shown) = self.recorder.replay_from(at.saturating_sub(steps(AT_ONCE_S)).max(first), instruments)
+        else {
+            return;
+        };
+        shown.watchers.instruments.frame(&shown.sim, window_s);
         shown.run_to(at, || true);
-        let from = at.saturating_sub(steps(self.clock.window_s())).max(first);
-        let filling = if shown.start <= from { None } else { self.recorder.replay_from(from) };
+        let from = at.saturating_sub(steps(window_s)).max(first);
+        let filling = if shown.start <= from { None } else { self.recorder.replay_from(from, instruments) };
         self.past = Some(Past { at, shown, filling });
     }
 
@@ -117,6 +133,7 @@ impl Lab {
         self.waiting = planned.cloned().collect();
         self.clock.settle();
         self.healthy.follow(&self.now);
+        self.watchers.instruments.follow(&self.now);
     }
 
     fn log_alarm_s(&self) -> Option<f64> {

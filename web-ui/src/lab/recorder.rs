@@ -2,6 +2,7 @@
 //! from time to time and everything that was done to it. A run is a pure function of the two, so any moment between is
 //! computed again, bit for bit.
 
+use super::instruments::Instruments;
 use super::watchers::Watchers;
 use sim_core::bench::command::Command;
 use sim_core::bench::{Arrangement, Bench, Sim};
@@ -87,13 +88,14 @@ impl Recorder {
         self.deeds.retain(|(at, _)| *at <= step);
     }
 
-    /// A replay that starts at the newest kept bench at or before a step.
-    pub fn replay_from(&self, step: u64) -> Option<Replay> {
+    /// A replay that starts at the newest kept bench at or before a step, seen by instruments set like these.
+    pub fn replay_from(&self, step: u64, instruments: &Instruments) -> Option<Replay> {
         let bench = self.benches.iter().rev().find(|bench| bench.state.axis.step <= step).or(self.benches.front())?;
         let sim = Sim::resume(bench.clone()).ok()?;
         let start = step_of(&sim);
         let deeds = self.deeds.iter().filter(|(at, _)| *at >= start).cloned().collect();
-        let watchers = Watchers { before: *sim.record(), ..Watchers::default() };
+        let instruments = Instruments::of(&sim, Some(instruments));
+        let watchers = Watchers { before: *sim.record(), instruments, ..Watchers::default() };
         Some(Replay { sim, watchers, deeds, start })
     }
 }

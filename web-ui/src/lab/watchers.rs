@@ -1,5 +1,6 @@
 //! What watches the bench for the page: traces, the trail of the figure, the log.
 
+use super::instruments::Instruments;
 use super::trail::Trail;
 use sim_core::event::{Event, Weight, What};
 use sim_core::instrument::waveform::Waveform;
@@ -16,6 +17,8 @@ pub struct Watchers {
     pub wave: Waveform,
     /// Points of the figure.
     pub trail: Trail,
+    /// All instruments.
+    pub instruments: Instruments,
     /// What happened, newest first.
     pub log: VecDeque<Event>,
     /// Events since the start, so that a reader of the log can see what is new.
@@ -30,13 +33,16 @@ impl Tap for Watchers {
     fn sample(&mut self, sample: &sim_core::record::Sample) {
         self.wave.sample(sample);
         self.trail.sample(sample);
+        self.instruments.sample(sample, &self.wave);
     }
 
     fn record(&mut self, record: &Record) {
         self.wave.record(record);
+        self.instruments.record(record);
     }
 
     fn event(&mut self, event: &Event) {
+        self.instruments.event(event);
         if event.weight() == Weight::Alarm {
             self.last_alarm_s = Some(event.time_s);
         }

@@ -150,6 +150,12 @@ impl CodeTrack {
         &self.sequence
     }
 
+    /// Length of a cell and the scale coordinate where cell 0 begins, m.
+    #[must_use]
+    pub fn cells_m(&self) -> (f64, f64) {
+        (self.params.cell_m, self.params.origin_m)
+    }
+
     /// Length over which places are unique, m.
     #[must_use]
     pub fn unique_m(&self) -> f64 {

@@ -1,6 +1,8 @@
 //! Writes SVG pictures of the drawings in a set of states, both themes, for looking at:
 //! `cargo run -p web-ui --example pictures -- some/folder`.
 
+mod instruments;
+
 use std::path::Path;
 use web_ui::draw::chain::chain;
 use web_ui::draw::head_scale::HeadScale;
@@ -16,7 +18,7 @@ use web_ui::draw::section_layout::SectionLayout;
 use web_ui::draw::shape::Shape;
 use web_ui::draw::svg::document;
 use web_ui::draw::tokens::Theme;
-use web_ui::draw::view::{HeadView, MachineView};
+use web_ui::draw::view::{HeadView, Lies, MachineView};
 
 const WORDS: SceneWords = SceneWords::ENGLISH;
 
@@ -57,7 +59,7 @@ fn main() -> std::io::Result<()> {
             let k = scale.k;
             let at = SectionLayout::new(&view, Area::new(2.0, 2.0, w - 4.0, h - 4.0), scale.clone());
             let mut shapes = section(&view, &at, &WORDS);
-            shapes.extend(plan(&view, &PlanLayout::new(&view, Area::new(2.0, h, w - 4.0, low - 4.0), scale)));
+            shapes.extend(plan(&view, &PlanLayout::new(&view, Area::new(2.0, h, w - 4.0, low - 4.0), scale), &WORDS));
             save(&format!("head-{name}-{size}"), &shapes, w, h + low, k)?;
         }
     }
@@ -69,6 +71,7 @@ fn main() -> std::io::Result<()> {
             save(&format!("chain-{name}-{size}"), &chain(&links, area, k, None).0, w, h, k)?;
         }
     }
+    instruments::save_all(save)?;
     Ok(())
 }
 
@@ -87,6 +90,12 @@ fn machines() -> Vec<(&'static str, MachineView)> {
         ("smear", gantry),
         ("mill-home", at(&mill, 0.002, -0.0015)),
         ("mill-right", at(&mill, 0.5, 0.0005)),
+        (
+            "ghost",
+            MachineView { ghost: true, healthy_m: 1.5145, table_m: 1.5110, command_m: 1.518, ..samples::gantry() },
+        ),
+        ("hanging", MachineView { lies: Lies::Hanging, ghost: true, healthy_m: 0.2, ..mill.clone() }),
+        ("turning", samples::rotary()),
         ("mill", mill),
     ]
 }
