@@ -34,13 +34,16 @@ pub fn instrument_frame(props: &Props) -> Html {
     }
 }
 
+/// A value: its name, what it is, and how it is judged (whether it is enough, and what is needed).
+pub type ValueRow = (AttrValue, AttrValue, Option<(bool, AttrValue)>);
+
 /// Properties of [`Values`].
 #[derive(Properties, PartialEq)]
 pub struct ValuesProps {
     /// What the list is, for people who hear the page.
     pub label: AttrValue,
     /// Name, value, and how it is judged: what is needed and whether it is enough.
-    pub rows: Vec<(AttrValue, AttrValue, Option<(bool, AttrValue)>)>,
+    pub rows: Vec<ValueRow>,
 }
 
 /// Values beside a picture. What falls short carries a cross and words, not only a colour.

@@ -58,8 +58,11 @@ pub fn draw(view: &TravelView, area: Area, k: f64, words: &InstrumentWords) -> V
     sheet.finish()
 }
 
-/// Cells joined by column of pixels: (left, right, lowest and highest of A or B).
-fn columns(view: &TravelView, plot: &Plot, channel: usize) -> Vec<(f64, f64, Option<(f64, f64)>)> {
+/// Left and right end of a column of pixels, and lowest and highest amplitude in it where there is one.
+type Column = (f64, f64, Option<(f64, f64)>);
+
+/// Cells joined by column of pixels, for A (0) or B (1).
+fn columns(view: &TravelView, plot: &Plot, channel: usize) -> Vec<Column> {
     let n = view.cells.len();
     let per = ((n as f64 / plot.width).ceil() as usize).max(1);
     let x = |i: usize| plot.left + i as f64 / n.max(1) as f64 * plot.width;
