@@ -34,7 +34,7 @@ pub fn instrument_frame(props: &Props) -> Html {
     }
 }
 
-/// Name, value, and how it is judged: whether it is enough, and what is needed.
+/// A value: its name, what it is, and how it is judged (whether it is enough, and what is needed).
 pub type ValueRow = (AttrValue, AttrValue, Option<(bool, AttrValue)>);
 
 /// Properties of [`Values`].

@@ -58,10 +58,10 @@ pub fn draw(view: &TravelView, area: Area, k: f64, words: &InstrumentWords) -> V
     sheet.finish()
 }
 
-/// A column of the plot: its two edges, and the least and greatest amplitude in it.
+/// Left and right end of a column of pixels, and lowest and highest amplitude in it where there is one.
 type Column = (f64, f64, Option<(f64, f64)>);
 
-/// Cells joined by column of pixels: (left, right, lowest and highest of A or B).
+/// Cells joined by column of pixels, for A (0) or B (1).
 fn columns(view: &TravelView, plot: &Plot, channel: usize) -> Vec<Column> {
     let n = view.cells.len();
     let per = ((n as f64 / plot.width).ceil() as usize).max(1);

@@ -136,3 +136,35 @@ impl Lab {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn view(id: &str) -> HeadView {
+        let shipped = lessons::shipped_by_name(id).unwrap();
+        let mut lab = Lab::new(id, lessons::read(id, shipped.text).unwrap());
+        lab.clock.pause_at_alarm = false;
+        lab.advance((0.3 / 50e-6) as u64);
+        lab.head_view()
+    }
+
+    #[test]
+    fn the_close_up_suits_what_the_bench_has_and_what_ails_it() {
+        let healthy = view("healthy-mill");
+        assert!(healthy.transmissive && healthy.ring_m.is_none() && healthy.code.is_none());
+        assert!(healthy.sharp > 0.999 && healthy.haze == 0.0 && healthy.window > 0.999, "{healthy:?}");
+        assert!(view("gap-too-wide").sharp < 0.95, "a wide gap blurs the pattern");
+        assert!(view("film-on-window").window < 0.95, "the film takes light");
+        let ring = view("rotary-table");
+        // 360 mm of lines a turn: the radius of that circle.
+        assert!((ring.ring_m.unwrap() - 0.36 / std::f64::consts::TAU).abs() < 1e-12);
+        let coded = view("code-dirty").code.expect("a code track");
+        assert!(coded.from_m < 0.0 && coded.bits.len() > coded.read.0 + coded.read.1);
+        let bright = coded.bits.iter().filter(|b| **b).count();
+        assert!(bright > 10 && bright < coded.bits.len() - 10, "both kinds of cells");
+        // The head reads the cell that it is over.
+        let under_m = coded.from_m + coded.read.0 as f64 * coded.cell_m;
+        assert!(under_m <= 0.0 && under_m > -coded.cell_m * (1.0 + 1e-9), "{under_m}");
+    }
+}

@@ -147,6 +147,8 @@ impl Lab {
 
     fn peaks(&self, columns: &Columns) -> Vec<Measure> {
         let need_v = 2.0 * self.shown().needed_v;
+        let period_m = self.sim().params().scale.period_m;
+        let gone_m: f64 = columns.table_m.windows(2).map(|w| (w[1] - w[0]).abs()).sum();
         let mut out = Vec::new();
         let two = self.sim().params().two_sensors;
         for (name, v) in
@@ -154,6 +156,12 @@ impl Lab {
         {
             let measure = match peak_to_peak_v(v, 1.0) {
                 None => Measure { name, value: "nothing recorded yet".to_owned(), verdict: Verdict::Plain },
+                // Less than a period holds less than a whole swing: nothing can be said of it.
+                Some(v) if gone_m < period_m => Measure {
+                    name,
+                    value: format!("{} V, less than a period shown", fixed(v, 3)),
+                    verdict: Verdict::Plain,
+                },
                 Some(v) => Measure {
                     name,
                     value: format!("{} V", fixed(v, 3)),
@@ -240,5 +248,14 @@ mod tests {
         let view = lab.traces_view(600);
         assert_eq!(view.trigger_s, Some(alarm_s));
         assert!(view.trace.blind.iter().any(|b| *b));
+    }
+
+    #[test]
+    fn less_than_a_period_is_not_called_too_little() {
+        let mut lab = lab("first-look");
+        lab.clock.set_pace(12);
+        lab.advance((1.0 / 50e-6) as u64);
+        let first = lab.measures().remove(0);
+        assert!(first.value.contains("less than a period") && first.verdict == Verdict::Plain, "{first:?}");
     }
 }
