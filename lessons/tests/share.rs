@@ -1,6 +1,6 @@
 //! Links: every scene comes back, and whatever becomes of the letters on their way is a scene or an answer in words.
 
-use lessons::share::{LONGEST_LINK, ShareError, address_of, link_of, scene_of, scene_of_bench};
+use lessons::share::{LONGEST_LINK, ShareError, address_of, link_of, scene_of, scene_of_bench, short_link_of};
 use lessons::{read, shipped};
 use proptest::collection::vec;
 use proptest::prelude::*;
@@ -38,7 +38,7 @@ fn a_link_of_version_1_stays_readable() {
 fn whole_addresses_blanks_and_broken_lines_are_taken() {
     let shipped = lessons::shipped_by_name("wide-smear").expect("it is shipped");
     let scene = read("wide-smear", shipped.text).expect("a scene");
-    let (link, address) = (link_of(&scene), address_of("http://127.0.0.1:8117/#bench=old", &scene));
+    let (link, address) = (link_of(&scene), address_of("http://127.0.0.1:8117/#bench=old", &link_of(&scene)));
     assert_eq!(address, format!("http://127.0.0.1:8117/#bench={link}"));
     let broken: String =
         address.chars().enumerate().flat_map(|(i, c)| [c, if i % 70 == 69 { '\n' } else { ' ' }]).collect();
@@ -131,10 +131,11 @@ proptest! {
         match scene_of(&link) {
             Ok(again) => {
                 prop_assert_eq!(&again, &scene);
+                prop_assert_eq!(short_link_of(&scene).as_ref(), Some(&link));
                 prop_assert_eq!(link_of(&again), link);
                 prop_assert_eq!(Sim::of_scene(&again).arrangement(), sim.arrangement());
             }
-            Err(ShareError::TooLong { .. } | ShareError::TooLarge) => prop_assert!(link.len() > LONGEST_LINK / 4),
+            Err(ShareError::TooLong { .. } | ShareError::TooLarge) => prop_assert_eq!(short_link_of(&scene), None),
             Err(other) => prop_assert!(false, "{}", other),
         }
     }

@@ -92,7 +92,7 @@ pub fn app() -> Html {
                     <Tabs />
                 </main>
                 <Notice />
-                { if ui.dropping { html! { <div class="drop">{ "Drop the scene file to open it" }</div> } } else { Html::default() } }
+                { if ui.dropping { html! { <div class="drop">{ "Drop the file to open it" }</div> } } else { Html::default() } }
             </ContextProvider<StageHandle>>
         </ContextProvider<Store>>
     }

@@ -34,10 +34,17 @@ pub fn link_of(scene: &Scene) -> String {
     format!("{VERSION}{}", packed::pack(&plain(scene)))
 }
 
-/// The whole address of a scene: that of the page, then the link behind `#bench=`.
-pub fn address_of(base: &str, scene: &Scene) -> String {
+/// Like [`link_of`]; `None` when the scene is too large for a link and wants a file.
+pub fn short_link_of(scene: &Scene) -> Option<String> {
+    let text = plain(scene);
+    let link = Some(text).filter(|text| text.len() <= packed::LARGEST_TEXT).map(|_| link_of(scene));
+    link.filter(|link| link.len() <= LONGEST_LINK)
+}
+
+/// The whole address of a link: that of the page, then the link behind `#bench=`.
+pub fn address_of(base: &str, link: &str) -> String {
     let page = base.split('#').next().unwrap_or_default();
-    format!("{page}#{KEY}{}", link_of(scene))
+    format!("{page}#{KEY}{link}")
 }
 
 /// The text of the scene as the link holds it: without what every scene has.

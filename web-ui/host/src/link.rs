@@ -36,12 +36,11 @@ pub fn run(args: &Args) -> Result<()> {
         (Some(link), _) => lessons::write(&scene_of(link)?),
         (None, Some(name)) => {
             let scene = scene_file::find(name)?;
-            let letters = share::link_of(&scene).len();
-            if letters > LONGEST_LINK {
-                let what = format!("this scene takes a link of {letters} letters, where {LONGEST_LINK} are allowed");
+            let Some(link) = share::short_link_of(&scene) else {
+                let what = format!("this scene is too large for a link of at most {LONGEST_LINK} letters");
                 return Err(Error::new(what, name, "pass the scene on as a file"));
-            }
-            format!("{}\n", share::address_of(&args.base, &scene))
+            };
+            format!("{}\n", share::address_of(&args.base, &link))
         }
         // The command line demands one of the two.
         (None, None) => return Ok(()),

@@ -3,6 +3,7 @@
 mod charts;
 mod clock;
 mod ghost;
+mod kept;
 mod links;
 mod machine;
 mod trail;
@@ -88,6 +89,8 @@ pub struct Lab {
     scene_id: String,
     waiting: VecDeque<Timed>,
     healthy: Healthy,
+    /// What the person has done since the page was opened: commands, scenes.
+    acts: u64,
 }
 
 impl Lab {
@@ -97,14 +100,14 @@ impl Lab {
         let healthy = Healthy::of(&sim);
         let watchers = Watchers { before: *sim.record(), ..Watchers::default() };
         let waiting = scene.steps.iter().cloned().collect();
-        Self { sim, watchers, clock: Clock::default(), scene, scene_id: id.to_owned(), waiting, healthy }
+        Self { sim, watchers, clock: Clock::default(), scene, scene_id: id.to_owned(), waiting, healthy, acts: 0 }
     }
 
     /// Starts another scene; pace and run state of the clock stay.
     pub fn load(&mut self, id: &str, scene: Scene) {
-        let clock = self.clock.restarted();
+        let (clock, acts) = (self.clock.restarted(), self.acts + 1);
         *self = Self::new(id, scene);
-        self.clock = clock;
+        (self.clock, self.acts) = (clock, acts);
     }
 
     /// Starts the scene again.
@@ -155,6 +158,7 @@ impl Lab {
                 | Command::Drive(_)
                 | Command::PowerCycle(_)
         );
+        self.acts += 1;
         if moves {
             self.waiting.clear();
         }
