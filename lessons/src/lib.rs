@@ -7,6 +7,7 @@ mod claims;
 mod error;
 mod library;
 mod read;
+pub mod share;
 mod slips;
 mod words;
 

@@ -118,7 +118,7 @@ pub fn app() -> Html {
                 </main>
                 <Notice />
                 <Help />
-                { if ui.dropping { html! { <div class="drop">{ "Drop the scene file to open it" }</div> } } else { Html::default() } }
+                { if ui.dropping { html! { <div class="drop">{ "Drop the file to open it" }</div> } } else { Html::default() } }
             </ContextProvider<StageHandle>>
         </ContextProvider<Store>>
     }

@@ -4,6 +4,7 @@ pub mod app;
 pub mod components;
 pub mod debug;
 pub mod draw;
+pub mod keep;
 pub mod keys;
 pub mod lab;
 pub mod layout;

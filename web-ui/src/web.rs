@@ -59,16 +59,10 @@ fn theme_name(theme: Theme) -> &'static str {
     }
 }
 
-/// Opens a scene from the bytes of a file; one that cannot be read changes nothing and says why.
-pub fn open_scene(store: &Store, name: &str, bytes: &[u8]) {
-    match lessons::read_bytes(name, bytes) {
-        Ok(scene) => {
-            store.change(|lab| {
-                lab.load(name, scene);
-                lab.clock.running = true;
-            });
-        }
-        Err(error) => store.ui.dispatch(Action::Notice(error.to_string())),
+/// Opens a scene or a kept bench from the bytes of a file; one that cannot be read changes nothing and says why.
+pub fn open_file(store: &Store, name: &str, bytes: &[u8]) {
+    if let Err(why) = crate::keep::open::file(store, name, bytes) {
+        store.ui.dispatch(Action::Notice(why));
     }
 }
 
@@ -79,18 +73,21 @@ pub fn dropped(store: &Store, event: &DragEvent) {
     let file = event.data_transfer().and_then(|d| d.files()).and_then(|files| files.get(0));
     match file {
         Some(file) => read_file(store.clone(), file),
-        None => store.ui.dispatch(Action::Notice("Drop a scene file (.toml) on the page.".into())),
+        None => {
+            store.ui.dispatch(Action::Notice("Drop a scene file (.toml) or a kept bench (.json) on the page.".into()))
+        }
     }
 }
 
-fn read_file(store: Store, file: File) {
+/// Reads a file that the person chose or dropped, and opens it.
+pub fn read_file(store: Store, file: File) {
     let name = file.name();
-    if file.size() > lessons::LARGEST_FILE as f64 {
+    let most = if name.ends_with(".json") { crate::keep::kept::LARGEST } else { lessons::LARGEST_FILE };
+    if file.size() > most as f64 {
         // Refused before it is read: the reader's own words, without the bytes.
         let too_large = format!(
-            "{name}: the file has {:.0} bytes; a scene has at most {}\n  To mend it: choose a scene file (.toml); a recording or picture is not a scene.",
+            "{name}: the file has {:.0} bytes; at most {most} are read\n  To mend it: choose a scene file (.toml) or a kept bench (.json); a recording or picture is neither.",
             file.size(),
-            lessons::LARGEST_FILE
         );
         store.ui.dispatch(Action::Notice(too_large));
         return;
@@ -99,7 +96,7 @@ fn read_file(store: Store, file: File) {
     let done = {
         let reader = reader.clone();
         Closure::once_into_js(move || match reader.result() {
-            Ok(buffer) => open_scene(&store, &name, &js_sys::Uint8Array::new(&buffer).to_vec()),
+            Ok(buffer) => open_file(&store, &name, &js_sys::Uint8Array::new(&buffer).to_vec()),
             Err(_) => store.ui.dispatch(Action::Notice(format!("{name}: the browser could not read this file."))),
         })
     };

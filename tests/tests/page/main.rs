@@ -9,6 +9,7 @@ mod counting;
 mod dirt;
 mod files;
 mod head;
+mod keep;
 mod keyboard;
 mod phone;
 mod recording;

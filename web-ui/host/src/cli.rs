@@ -3,7 +3,7 @@
 use clap::{Parser, Subcommand};
 
 use crate::progress::Progress;
-use crate::{Result, build, bundle, causes, check, serve, trace};
+use crate::{Result, build, bundle, causes, check, link, serve, trace};
 
 /// Countlight, a bench on which people learn how an optical position encoder works and fails.
 ///
@@ -19,7 +19,8 @@ use crate::{Result, build, bundle, causes, check, serve, trace};
         countlight bundle countlight.html\n  \
         countlight trace wide-smear\n  \
         countlight check my-scenes\n  \
-        countlight causes window-film\n\n\
+        countlight causes window-film\n  \
+        countlight link wide-smear\n\n\
         From the source folder write `cargo run --` in place of `countlight`.\n\
         Exit codes: 0 done, 1 something failed, 2 wrong use of the command line."
 )]
@@ -37,6 +38,7 @@ enum Verb {
     Trace(trace::Args),
     Check(check::Args),
     Causes(causes::Args),
+    Link(link::Args),
 }
 
 impl Cli {
@@ -53,6 +55,7 @@ impl Cli {
             Some(Verb::Trace(args)) => trace::run(args, progress),
             Some(Verb::Check(args)) => check::run(args),
             Some(Verb::Causes(args)) => causes::run(args, progress),
+            Some(Verb::Link(args)) => link::run(args),
         }
     }
 }

@@ -8,10 +8,10 @@
 //!                                         └───────> bundle   (one HTML file, no server, no network)
 //! ```
 //!
-//! Three more verbs need no page: [`trace`] runs a scene on the terminal, [`check`] reads scenes and says what is wrong,
-//! [`causes`] lists the fault catalogue.
+//! Four more verbs need no page: [`trace`] runs a scene on the terminal, [`check`] reads scenes and says what is wrong,
+//! [`causes`] lists the fault catalogue, [`link`] turns a scene into a link and back.
 //!
-//! One file per verb of the command line (`serve`, `build`, `bundle`, `trace`, `check`, `causes`); everything below them
+//! One file per verb of the command line (`serve`, `build`, `bundle`, `trace`, `check`, `causes`, `link`); everything below them
 //! knows no command line.
 //! The system tests call the same functions in their own process.
 
@@ -24,6 +24,7 @@ pub mod compile;
 pub mod error;
 pub mod glue;
 pub mod inline;
+pub mod link;
 pub mod mime;
 pub mod nested;
 pub mod progress;

@@ -1,5 +1,6 @@
 //! The head of the sheet: which bench and scene, how the clock runs, the look.
 
+use super::keep_menu::KeepMenu;
 use super::sign::{PAUSE, RIGHT, START, STEP, STEP_BACK, Sign};
 use crate::draw::tokens::Theme;
 use crate::keys::{Deed, act};
@@ -71,6 +72,7 @@ pub fn header() -> Html {
                     aria-valuetext={pace_words.clone()} oninput={pace} />
                 <output>{ pace_words }</output>
             </label>
+            <KeepMenu />
             <button type="button" class="plain" onclick={theme}>{ if store.ui.theme == Theme::Light { "Dark sheet" } else { "Light sheet" } }</button>
         </header>
     }
@@ -121,7 +123,7 @@ fn scene_picker() -> Html {
         move |event: Event| {
             let Some(select) = event.target_dyn_into::<HtmlSelectElement>() else { return };
             if let Some(shipped) = lessons::shipped_by_name(&select.value()) {
-                crate::web::open_scene(&store, shipped.id, shipped.text.as_bytes());
+                crate::web::open_file(&store, shipped.id, shipped.text.as_bytes());
             }
         }
     };

@@ -101,6 +101,21 @@ impl Painter {
         theme: Theme,
     ) -> Result<(), JsValue> {
         let pixel_ratio = web_sys::window().map_or(1.0, |w| w.device_pixel_ratio()).clamp(0.5, 8.0);
+        self.paint_at(shapes, (width, height), k, theme, pixel_ratio)
+    }
+
+    /// Like [`Painter::paint`], with so many pixels to a px of the drawing, whatever the screen has.
+    ///
+    /// # Errors
+    /// See [`Painter::paint`].
+    pub fn paint_at(
+        &mut self,
+        shapes: &[Shape],
+        (width, height): (f64, f64),
+        k: f64,
+        theme: Theme,
+        pixel_ratio: f64,
+    ) -> Result<(), JsValue> {
         self.prepare(Look { k, theme, pixel_ratio }, (width, height))?;
         for shape in shapes {
             self.shape(shape, k, theme)?;

@@ -8,6 +8,7 @@ mod ghost;
 mod history;
 mod instrument_words;
 mod instruments;
+mod kept;
 mod links;
 mod machine;
 mod measured;
@@ -60,6 +61,8 @@ pub struct Lab {
     past: Option<Past>,
     /// The person's time since the lab was made, s.
     wall_s: f64,
+    /// What the person has done since the page was opened: commands, scenes.
+    acts: u64,
 }
 
 impl Lab {
@@ -76,7 +79,20 @@ impl Lab {
         let watchers = Watchers { before: *now.record(), instruments, ..Watchers::default() };
         let recorder = Recorder::start(&now);
         let (clock, history, scene_id) = (Clock::default(), History::default(), id.to_owned());
-        Self { now, watchers, clock, scene, scene_id, waiting, healthy, history, recorder, past: None, wall_s: 0.0 }
+        Self {
+            now,
+            watchers,
+            clock,
+            scene,
+            scene_id,
+            waiting,
+            healthy,
+            history,
+            recorder,
+            past: None,
+            wall_s: 0.0,
+            acts: 0,
+        }
     }
 
     /// Starts another scene; pace and run state of the clock stay.
@@ -88,6 +104,7 @@ impl Lab {
     /// Another run; what was set on the instruments stays.
     fn become_another(&mut self, other: Self) {
         let before = std::mem::replace(self, other);
+        self.acts = before.acts + 1;
         self.watchers.instruments = Instruments::of(&self.now, Some(&before.watchers.instruments));
     }
 
@@ -95,13 +112,6 @@ impl Lab {
     pub fn restart(&mut self) {
         let (id, scene) = (self.scene_id.clone(), self.scene.clone());
         self.load(&id, scene);
-    }
-
-    /// Goes on with a kept bench at the very moment at which it was kept.
-    pub fn go_on_with(&mut self, id: &str, scene: Scene, sim: Sim) {
-        let clock = self.clock.restarted();
-        self.become_another(Self { clock, wall_s: self.wall_s, ..Self::with(id, scene, sim, VecDeque::new()) });
-        self.clock.settle();
     }
 
     /// The scene that was loaded.
@@ -165,6 +175,7 @@ impl Lab {
                 | Command::Drive(_)
                 | Command::PowerCycle(_)
         );
+        self.acts += 1;
         if moves {
             self.waiting.clear();
         }
@@ -192,6 +203,7 @@ impl Lab {
         self.now.arrange(&to)?;
         self.recorder.note(&self.now, Deed::Arrange(Box::new(to)));
         self.history.went(undo, from);
+        self.acts += 1;
         self.healthy.follow(&self.now);
         self.watchers.instruments.follow(&self.now);
         Ok(())

@@ -1,0 +1,59 @@
+//! Opening what was kept or sent: links, bench files, benches of the shelf. What cannot be opened changes nothing and
+//! says why.
+
+use super::{browser, kept};
+use crate::store::{Action, Store};
+use lessons::share;
+
+/// Opens the bench of a link, running.
+///
+/// # Errors
+/// Why it was refused, in words.
+pub fn link(store: &Store, text: &str) -> Result<(), String> {
+    let scene = share::scene_of(text).map_err(|error| error.to_string())?;
+    store.change(|lab| {
+        lab.load("link", scene);
+        lab.clock.running = true;
+    });
+    Ok(())
+}
+
+/// Opens the bench that stands behind `#` in the page's address, if there is one.
+pub fn address(store: &Store) {
+    let text = browser::fragment();
+    if !text.trim_start_matches('#').starts_with(share::KEY) {
+        return;
+    }
+    if let Err(why) = link(store, &text) {
+        store.ui.dispatch(Action::Notice(why));
+    }
+}
+
+/// Goes on with a kept bench, standing: its moment is there to be looked at.
+///
+/// # Errors
+/// Why it was refused, in words.
+pub fn bench(store: &Store, name: &str, bytes: &[u8]) -> Result<(), String> {
+    let ready = kept::read(name, bytes).map_err(|error| error.to_string())?;
+    store.change(|lab| {
+        lab.resume(&ready.scene_id, ready.scene, ready.waiting, ready.sim);
+        lab.clock.running = false;
+    });
+    Ok(())
+}
+
+/// Opens a file of either kind by what is in it.
+///
+/// # Errors
+/// Why it was refused, in words.
+pub fn file(store: &Store, name: &str, bytes: &[u8]) -> Result<(), String> {
+    if kept::looks_kept(bytes) {
+        return bench(store, name, bytes);
+    }
+    let scene = lessons::read_bytes(name, bytes).map_err(|error| error.to_string())?;
+    store.change(|lab| {
+        lab.load(name, scene);
+        lab.clock.running = true;
+    });
+    Ok(())
+}
