@@ -26,6 +26,8 @@ pub mod glue;
 pub mod inline;
 pub mod mime;
 pub mod nested;
+pub mod offline;
+pub mod policy;
 pub mod progress;
 pub mod scene_file;
 pub mod serve;
