@@ -4,8 +4,10 @@ pub mod app;
 pub mod components;
 pub mod debug;
 pub mod draw;
+pub mod jobs;
 pub mod lab;
 pub mod pictures;
+pub mod recovery;
 pub mod stage;
 pub mod store;
 pub mod web;
@@ -15,6 +17,6 @@ use wasm_bindgen::prelude::*;
 /// Starts the page in the document's body.
 #[wasm_bindgen]
 pub fn start() {
-    console_error_panic_hook::set_once();
+    recovery::note_panics();
     yew::Renderer::<app::App>::new().render();
 }

@@ -49,6 +49,9 @@ fn theme_name(theme: Theme) -> &'static str {
 
 /// Opens a scene from the bytes of a file; one that cannot be read changes nothing and says why.
 pub fn open_scene(store: &Store, name: &str, bytes: &[u8]) {
+    if crate::recovery::dropped(store, name, bytes) {
+        return;
+    }
     match lessons::read_bytes(name, bytes) {
         Ok(scene) => {
             store.change(|lab| {

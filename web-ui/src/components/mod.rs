@@ -10,6 +10,7 @@ pub mod dimension;
 pub mod drawer;
 pub mod field;
 pub mod header;
+pub mod job_card;
 pub mod log_list;
 pub mod machine;
 pub mod notice;

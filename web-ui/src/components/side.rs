@@ -1,6 +1,7 @@
 //! Beside the charts: A against B, the log, and what to do.
 
 use super::actions::Actions;
+use super::job_card::JobCard;
 use super::log_list::LogList;
 use super::picture::Picture;
 use crate::draw::view::Levels;
@@ -22,6 +23,7 @@ pub fn side() -> Html {
             <Picture kind={PictureKind::Figure} class="figure part-xy" label={format!("A drawn against B: {shape}.")} />
             <LogList />
             <Actions />
+            <JobCard />
         </section>
     }
 }

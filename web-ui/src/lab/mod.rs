@@ -11,8 +11,8 @@ pub use charts::{COLUMNS, Charts};
 pub use clock::{Clock, PACES};
 
 use ghost::Healthy;
-use sim_core::bench::Sim;
 use sim_core::bench::command::Command;
+use sim_core::bench::{Bench, BenchError, Sim};
 use sim_core::event::{Event, Weight, What};
 use sim_core::instrument::waveform::Waveform;
 use sim_core::record::{Record, STEP_S, Tap};
@@ -111,6 +111,24 @@ impl Lab {
     pub fn restart(&mut self) {
         let (id, scene) = (self.scene_id.clone(), self.scene.clone());
         self.load(&id, scene);
+    }
+
+    /// Goes on with a kept bench that began with a scene, paused; the last `waiting` of its steps are still to come.
+    ///
+    /// # Errors
+    /// When it is no bench; then nothing is changed.
+    pub fn open_bench(&mut self, id: &str, scene: Scene, bench: Bench, waiting: usize) -> Result<(), BenchError> {
+        let sim = Sim::resume(bench)?;
+        self.load(id, scene);
+        self.waiting.drain(..self.waiting.len().saturating_sub(waiting));
+        (self.healthy, self.watchers.before, self.clock.running) = (Healthy::of(&sim), *sim.record(), false);
+        self.sim = sim;
+        Ok(())
+    }
+
+    /// Steps of the scene that are still to come.
+    pub fn waiting(&self) -> usize {
+        self.waiting.len()
     }
 
     /// The scene that was loaded.
