@@ -166,7 +166,8 @@ fn open_file(lab: &mut Lab, name: &str, bytes: &[u8]) -> Result<(), String> {
 pub fn note_panics() {
     static ONCE: Once = Once::new();
     ONCE.call_once(|| {
-        std::panic::set_hook(Box::new(|info| {
+        // Through yew, which else would put its own hook in place when it renders.
+        yew::set_custom_panic_hook(Box::new(|info| {
             console_error_panic_hook::hook(info);
             let (global, words) = (js_sys::global(), JsValue::from_str(&info.to_string()));
             let _ = js_sys::Reflect::set(&global, &JsValue::from_str("countlightPanic"), &words);

@@ -26,13 +26,13 @@ async fn ended(page: &Page) -> Result<Value> {
 
 /// The page's bench as it stands.
 async fn bench(page: &Page) -> Result<Box<Bench>> {
-    Ok(serde_json::from_value(page.bench().await?)?)
+    Ok(Box::new(page.exact_bench().await?))
 }
 
 #[tokio::test]
 async fn the_outcome_is_the_native_one_to_the_bit_and_the_page_paints_on() -> Result<()> {
     let page = Page::open().await?;
-    page.choose_scene("wide-smear").await?;
+    page.choose_scene("clean-shuttle").await?;
     page.set_slower(10).await?;
     let at_rest = bench(&page).await?;
     let commands = vec![serde_json::from_value(json!({ "at_s": 0.05, "do": "home" }))?];
