@@ -1,13 +1,13 @@
 //! The helper beside the page: a Web Worker that runs `assets/worker.js` with the page's own compiled module.
 
-use js_sys::{Array, Object, Reflect};
+use js_sys::{Object, Reflect};
 use wasm_bindgen::prelude::*;
 use web_sys::{Blob, MessageEvent, Url, WorkerOptions, WorkerType};
 
 /// The helper's script on a web server.
 const SCRIPT: &str = "worker.js";
-/// Elements of the single file that hold the page's code and the helper's script.
-const INSIDE: [&str; 2] = ["page-code", "page-worker"];
+/// Where the single file has left it instead, with the page's code.
+const INSIDE: &str = "countlightHelper";
 /// Time for the page to show itself before it works alone, ms.
 const SHOW_MS: i32 = 60;
 
@@ -87,15 +87,12 @@ fn message(name: &str, value: &JsValue) -> Object {
 }
 
 fn make() -> Result<web_sys::Worker, JsValue> {
-    let document = web_sys::window().and_then(|window| window.document()).ok_or(JsValue::NULL)?;
-    let inside = INSIDE.map(|id| document.get_element_by_id(id).and_then(|element| element.text_content()));
-    let [Some(code), Some(script)] = inside else {
+    let Ok(inside) = Reflect::get(&js_sys::global(), &INSIDE.into())?.dyn_into::<Blob>() else {
         let options = WorkerOptions::new();
         options.set_type(WorkerType::Module);
         return web_sys::Worker::new_with_options(SCRIPT, &options);
     };
-    let parts = Array::of3(&code.into(), &"\n".into(), &script.into());
-    let address = Url::create_object_url_with_blob(&Blob::new_with_str_sequence(&parts)?)?;
+    let address = Url::create_object_url_with_blob(&inside)?;
     let worker = web_sys::Worker::new(&address);
     // The worker has taken hold of its script when it was made (HTML standard, "fetch a classic worker script").
     let _ = Url::revoke_object_url(&address);
