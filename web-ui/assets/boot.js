@@ -39,8 +39,10 @@
     app.start();
     globalThis.countlight = app;
     root.dataset.ready = '1';
-    // A browser that keeps nothing (a private window) shows the page all the same.
-    keeper?.register('offline.js', { updateViaCache: 'none' }).catch((why) => console.info(`not kept for later: ${why}`));
+    // Looks for a newer version too. A browser that keeps nothing (a private window) shows the page all the same.
+    keeper?.register('offline.js', { updateViaCache: 'none' })
+      .then((kept) => keeper.controller && kept.update())
+      .catch((why) => console.info(`not kept for later: ${why}`));
   } catch (error) {
     root.dataset.failed = '1';
     const note = document.createElement('p');

@@ -20,9 +20,9 @@ pub fn offer(lab: LabHandle) {
 #[wasm_bindgen]
 pub fn bench_state() -> String {
     LAB.with(|slot| {
-        slot.borrow()
-            .as_ref()
-            .map_or_else(String::new, |lab| serde_json::to_string(lab.0.borrow().sim().bench()).unwrap_or_default())
+        slot.borrow().as_ref().map_or_else(String::new, |lab| {
+            lessons::kept::write_bench(lab.0.borrow().sim().bench()).unwrap_or_default()
+        })
     })
 }
 

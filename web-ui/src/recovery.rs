@@ -3,7 +3,7 @@
 
 use crate::lab::Lab;
 use crate::store::{Action, Store};
-use serde::{Deserialize, Serialize};
+use lessons::kept::{self, Around};
 use sim_core::bench::Bench;
 use sim_core::numbers::Within;
 use sim_core::scene::Scene;
@@ -23,55 +23,37 @@ const STORED: [&str; 2] = ["countlight.bench", "countlight.around"];
 /// There while the person wants the kept bench at the next load.
 const REOPEN: &str = "countlight.reopen";
 
-/// What stands around the bench, so that it goes on as it was.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct Around {
-    /// Model time, s; for the words of the recovery page.
-    pub time_s: f64,
-    /// Id or file name of the scene.
-    pub scene_id: String,
-    /// The scene that it began with.
-    pub scene: Scene,
-    /// How many of its steps are still to come.
-    pub waiting: usize,
-    /// Pace of the clock.
-    pub pace: usize,
+fn around(lab: &Lab) -> Around {
+    Around {
+        time_s: lab.sim().time_s(),
+        scene_id: lab.scene_id().to_owned(),
+        scene: lab.scene().clone(),
+        waiting: lab.waiting(),
+        pace: lab.clock.pace(),
+    }
 }
 
-impl Around {
-    fn of(lab: &Lab) -> Self {
-        Self {
-            time_s: lab.sim().time_s(),
-            scene_id: lab.scene_id().to_owned(),
-            scene: lab.scene().clone(),
-            waiting: lab.waiting(),
-            pace: lab.clock.pace(),
-        }
-    }
-
-    /// Around a bench that came alone, as a file.
-    fn alone(name: &str, bench: &Bench) -> Self {
-        let scene = Scene {
-            format: sim_core::scene::FORMAT,
-            title: format!("Saved bench: {name}"),
-            about: "A bench that was saved. Starting it again begins with its healthy bench.".to_owned(),
-            bench: bench.setup.bench,
-            seed: 0,
-            duration_s: Within::nearest(60.0),
-            start_mm: Within::nearest(100.0),
-            set: Default::default(),
-            steps: Vec::new(),
-            expects: Vec::new(),
-            look_alikes: Vec::new(),
-        };
-        Self { time_s: 0.0, scene_id: name.to_owned(), scene, waiting: 0, pace: 0 }
-    }
+/// Around a bench that came alone, as a file.
+fn alone(name: &str, bench: &Bench) -> Around {
+    let scene = Scene {
+        format: sim_core::scene::FORMAT,
+        title: format!("Saved bench: {name}"),
+        about: "A bench that was saved. Starting it again begins with its healthy bench.".to_owned(),
+        bench: bench.setup.bench,
+        seed: 0,
+        duration_s: Within::nearest(60.0),
+        start_mm: Within::nearest(100.0),
+        set: Default::default(),
+        steps: Vec::new(),
+        expects: Vec::new(),
+        look_alikes: Vec::new(),
+    };
+    Around { time_s: 0.0, scene_id: name.to_owned(), scene, waiting: 0, pace: 0 }
 }
 
 /// The two texts that are kept.
 pub fn texts(lab: &Lab) -> Option<[String; 2]> {
-    let bench = serde_json::to_string(lab.sim().bench()).ok()?;
-    Some([bench, serde_json::to_string(&Around::of(lab)).ok()?])
+    Some([kept::write_bench(lab.sim().bench()).ok()?, kept::write_around(&around(lab)).ok()?])
 }
 
 /// Opens what was kept: the lab stands at the same time and place, paused.
@@ -80,8 +62,8 @@ pub fn texts(lab: &Lab) -> Option<[String; 2]> {
 /// Why it cannot be, in words; the lab is as it was.
 pub fn open(lab: &mut Lab, bench: &str, around: &str) -> Result<(), String> {
     let refuse = |why: String| format!("The kept bench cannot be opened: {why}");
-    let bench: Bench = serde_json::from_str(bench).map_err(|why| refuse(why.to_string()))?;
-    let around: Around = serde_json::from_str(around).map_err(|why| refuse(why.to_string()))?;
+    let bench = kept::read_bench(bench).map_err(refuse)?;
+    let around = kept::read_around(around).map_err(refuse)?;
     put(lab, bench, around).map_err(refuse)
 }
 
@@ -156,9 +138,9 @@ fn open_file(lab: &mut Lab, name: &str, bytes: &[u8]) -> Result<(), String> {
     if bytes.len() > LARGEST_FILE {
         return Err(format!("{name}: the file has {} bytes; a bench has at most {LARGEST_FILE}{mend}", bytes.len()));
     }
-    let bench: Bench =
-        serde_json::from_slice(bytes).map_err(|why| format!("{name}: not a saved bench: {why}{mend}"))?;
-    let around = Around::alone(name, &bench);
+    let text = std::str::from_utf8(bytes).map_err(|why| why.to_string());
+    let bench = text.and_then(kept::read_bench).map_err(|why| format!("{name}: not a saved bench: {why}{mend}"))?;
+    let around = alone(name, &bench);
     put(lab, bench, around).map_err(|why| format!("{name}: {why}{mend}"))
 }
 

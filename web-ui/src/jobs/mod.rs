@@ -7,6 +7,7 @@ mod recording;
 mod rest;
 mod share;
 mod survey;
+mod text;
 mod travel;
 pub mod words;
 mod worker;
@@ -27,18 +28,22 @@ pub enum Job {
     /// The signal over the whole travel.
     TravelScan {
         /// The bench as it stands.
+        #[serde(with = "text::bench")]
         bench: Box<Bench>,
     },
     /// Every inspection, and the same on a healthy bench.
     Survey {
         /// The bench as it stands.
+        #[serde(with = "text::bench")]
         bench: Box<Bench>,
     },
     /// The bench runs on and is written down.
     Recording {
         /// The bench as it stands.
+        #[serde(with = "text::bench")]
         bench: Box<Bench>,
         /// What it is told to do, by seconds from now.
+        #[serde(with = "text::commands")]
         commands: Vec<Timed>,
         /// How long it runs, s.
         seconds: f64,
