@@ -5,6 +5,7 @@
 
 mod claims;
 mod error;
+pub mod kept;
 mod library;
 mod read;
 pub mod share;

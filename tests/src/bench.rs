@@ -4,6 +4,7 @@ use std::time::{Duration, Instant};
 
 use serde::Deserialize;
 use serde_json::Value;
+use sim_core::bench::Bench;
 
 use crate::{Page, Result};
 
@@ -76,6 +77,11 @@ impl Page {
     /// The whole bench now, as an exact save holds it.
     pub async fn bench(&self) -> Result<Value> {
         self.js("return JSON.parse(countlight.bench_state())").await
+    }
+
+    /// The same to the last bit: a number of JavaScript does not hold the seeds.
+    pub async fn exact_bench(&self) -> Result<Bench> {
+        Ok(serde_json::from_str(&self.js::<String>("return countlight.bench_state()").await?)?)
     }
 
     /// The dirty stretches of the scale now.

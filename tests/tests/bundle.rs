@@ -40,7 +40,22 @@ async fn the_single_file_starts_from_disk_without_a_network() -> Result<()> {
     assert_eq!(dirt.len(), 1, "{dirt:?}");
     assert!((dirt[0].from_m - 0.3).abs() < 1e-12 && (dirt[0].to_m - 0.3125).abs() < 1e-12, "{dirt:?}");
     page.until_log("Dirt was smeared on the scale from 300.0 to 312.5 mm.").await?;
-    page.expect_quiet_console().await
+    // Long work has its helper here too, made of the code inside the file.
+    page.pause().await?;
+    page.click("Scan the travel").await?;
+    page.by_role("table", "Scan of the travel").await?;
+    let words = page.text(".jobs").await?;
+    assert!(words.contains("weakest signal") && !words.contains("page stood still"), "{words}");
+    page.expect_quiet_console().await?;
+
+    // And nothing is lost when the program breaks off.
+    let before = page.exact_bench().await?;
+    page.js::<()>("countlight.break_next_frame(); return null").await?;
+    page.click("Open it again").await?;
+    page.until_js("the page is loaded anew", "return document.documentElement.dataset.stopped === undefined").await?;
+    page.ready().await?;
+    assert!(page.exact_bench().await? == before, "the bench is not the one that was kept");
+    Ok(())
 }
 
 /// Negative control: the browser of the test above really has no network.

@@ -25,9 +25,17 @@ fn every_file_arrives_whole_with_its_type_and_the_guarding_headers() -> Result<(
             assert_eq!(answer.header(name), Some(value), "{name} of {address}");
         }
         let policy = answer.header("content-security-policy").unwrap_or_default();
-        for rule in
-            ["default-src 'none'", "script-src 'self' 'wasm-unsafe-eval'", "frame-ancestors 'none'", "base-uri 'none'"]
-        {
+        for rule in [
+            "default-src 'none'",
+            "script-src 'self' 'wasm-unsafe-eval'",
+            "style-src 'self'",
+            "connect-src 'self'",
+            "worker-src 'self'",
+            "manifest-src 'self'",
+            "frame-ancestors 'none'",
+            "form-action 'none'",
+            "base-uri 'none'",
+        ] {
             assert!(policy.split("; ").any(|part| part == rule), "{rule} is not in: {policy}");
         }
     }

@@ -2,9 +2,30 @@
 // statements here. The root element tells how it went: data-ready="1" once started, data-failed="1" if it cannot start.
 (async () => {
   const root = document.documentElement;
+  // The single file needs no keeping, and a browser keeps pages from a web server only.
+  const keeper = !globalThis.countlightUnpack && /^https?:$/.test(location.protocol) ? navigator.serviceWorker : undefined;
+
+  // Whether a newer version of the page waited and now has taken over; then what is loaded so far is the old one.
+  const renewed = async () => {
+    const waiting = (await keeper?.getRegistration())?.waiting;
+    if (!waiting) {
+      return false;
+    }
+    const taken = new Promise((done) => keeper.addEventListener('controllerchange', () => done(true), { once: true }));
+    const { port1, port2 } = new MessageChannel();
+    const refused = new Promise((done) => { port1.onmessage = ({ data }) => data || done(false); });
+    const late = new Promise((done) => { setTimeout(done, 3000, false); });
+    waiting.postMessage('take over', [port2]);
+    return Promise.race([taken, refused, late]);
+  };
+
   try {
     if (typeof WebAssembly !== 'object') {
       throw new Error('this browser has no WebAssembly, or it is switched off');
+    }
+    if (await renewed().catch(() => false)) {
+      location.reload();
+      return;
     }
     let app;
     if (globalThis.countlightUnpack) {
@@ -18,6 +39,10 @@
     app.start();
     globalThis.countlight = app;
     root.dataset.ready = '1';
+    // Looks for a newer version too. A browser that keeps nothing (a private window) shows the page all the same.
+    keeper?.register('offline.js', { updateViaCache: 'none' })
+      .then((kept) => keeper.controller && kept.update())
+      .catch((why) => console.info(`not kept for later: ${why}`));
   } catch (error) {
     root.dataset.failed = '1';
     const note = document.createElement('p');

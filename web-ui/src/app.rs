@@ -41,29 +41,32 @@ const FIRST_SCENE: &str = "first-look";
 ///
 /// # Panics
 /// When the first scene is missing or broken; a test of the lessons sees to it that it is not.
-fn first_lab() -> LabHandle {
+fn first_lab() -> (LabHandle, Option<String>) {
     let shipped = lessons::shipped_by_name(FIRST_SCENE).expect("the first scene is shipped");
     let scene = lessons::read(shipped.id, shipped.text).expect("shipped scenes are readable");
     let mut lab = Lab::new(shipped.id, scene);
     lab.clock.running = true;
-    LabHandle(Rc::new(RefCell::new(lab)))
+    let said = crate::recovery::take_up(&mut lab);
+    (LabHandle(Rc::new(RefCell::new(lab))), said)
 }
 
 /// The page.
 #[function_component(App)]
 pub fn app() -> Html {
+    let first = use_state(first_lab);
+    let (lab, said) = (first.0.clone(), first.1.clone());
     let ui = use_reducer(|| Ui {
         theme: web::first_theme(),
         layout: web::kept("layout").and_then(|key| Layout::by_key(&key)).unwrap_or_default(),
         single_keys: web::kept("single-keys").as_deref() != Some("off"),
         units: web::kept("units").and_then(|key| Units::by_key(&key)).unwrap_or_default(),
+        notice: said,
         ..Ui::default()
     });
-    let lab = use_state(first_lab);
     let stage = use_state(|| StageHandle(Rc::new(Stage::default())));
-    let store = Store { ui: ui.clone(), lab: (*lab).clone() };
+    let store = Store { ui: ui.clone(), lab: lab.clone() };
     {
-        let (stage, lab, tell) = (stage.0.clone(), (*lab).clone(), ui.dispatcher());
+        let (stage, lab, tell) = (stage.0.clone(), lab, ui.dispatcher());
         use_effect_with((), move |()| {
             crate::debug::offer(lab.clone());
             stage::run(stage, lab, tell);

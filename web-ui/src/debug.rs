@@ -3,11 +3,12 @@
 
 use crate::store::LabHandle;
 use sim_core::instrument::digest::Digest;
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use wasm_bindgen::prelude::*;
 
 thread_local! {
     static LAB: RefCell<Option<LabHandle>> = const { RefCell::new(None) };
+    static JOBS: crate::jobs::Jobs = crate::jobs::Jobs::default();
 }
 
 /// Lets [`bench_state`] see the lab of the page.
@@ -19,10 +20,68 @@ pub fn offer(lab: LabHandle) {
 #[wasm_bindgen]
 pub fn bench_state() -> String {
     LAB.with(|slot| {
-        slot.borrow()
-            .as_ref()
-            .map_or_else(String::new, |lab| serde_json::to_string(lab.0.borrow().sim().bench()).unwrap_or_default())
+        slot.borrow().as_ref().map_or_else(String::new, |lab| {
+            lessons::kept::write_bench(lab.0.borrow().sim().bench()).unwrap_or_default()
+        })
     })
+}
+
+thread_local! {
+    static BREAK: Cell<bool> = const { Cell::new(false) };
+}
+
+/// Lets the next frame of the page break off, to test what the page does then.
+#[wasm_bindgen]
+pub fn break_next_frame() {
+    BREAK.set(true);
+}
+
+/// In each frame.
+///
+/// # Panics
+/// After [`break_next_frame`].
+pub fn perhaps_break() {
+    assert!(!BREAK.get(), "the frame was broken on purpose, to test what the page does then");
+}
+
+/// Does a job beside the page and calls `done` with its outcome as JSON, or with `null` and the words why not;
+/// `progress` is called with the share that is done. The number cancels it.
+///
+/// # Errors
+/// The text is no job.
+#[wasm_bindgen]
+pub fn start_job(job: &str, progress: js_sys::Function, done: js_sys::Function) -> Result<u32, JsValue> {
+    let job = serde_json::from_str(job).map_err(|why| JsValue::from_str(&why.to_string()))?;
+    let on_progress = move |share: f64| {
+        let _ = progress.call1(&JsValue::NULL, &share.into());
+    };
+    let on_done = move |result: Result<crate::jobs::Done, String>| {
+        let (outcome, why) = match result {
+            Ok(ended) => (serde_json::to_string(&ended.outcome).map_or(JsValue::NULL, JsValue::from), JsValue::NULL),
+            Err(why) => (JsValue::NULL, JsValue::from(why)),
+        };
+        let _ = done.call2(&JsValue::NULL, &outcome, &why);
+    };
+    Ok(JOBS.with(|jobs| jobs.start(job, on_progress.into(), on_done.into())))
+}
+
+/// Gives a job of [`start_job`] up.
+#[wasm_bindgen]
+pub fn cancel_job(id: u32) {
+    JOBS.with(|jobs| jobs.cancel(id));
+}
+
+/// What keeping the bench costs here: bytes of its texts and milliseconds of one keeping.
+#[wasm_bindgen]
+pub fn keeping_cost(rounds: u32) -> Vec<f64> {
+    let clock = web_sys::window().and_then(|window| window.performance());
+    let lab = LAB.with(|slot| slot.borrow().clone());
+    let (Some(clock), Some(lab)) = (clock, lab) else { return Vec::new() };
+    let lab = lab.0.borrow();
+    let bytes = crate::recovery::text(&lab, 0.0).len();
+    let start_ms = clock.now();
+    (0..rounds).for_each(|_| crate::recovery::keep(&lab));
+    vec![bytes as f64, (clock.now() - start_ms) / f64::from(rounds.max(1))]
 }
 
 /// Figures of the running bench as JSON: time, table, readout, count, amplitude, following error, what it is doing.

@@ -4,11 +4,13 @@ pub mod app;
 pub mod components;
 pub mod debug;
 pub mod draw;
+pub mod jobs;
 pub mod keep;
 pub mod keys;
 pub mod lab;
 pub mod layout;
 pub mod pictures;
+pub mod recovery;
 pub mod stage;
 pub mod store;
 pub mod units;
@@ -19,6 +21,6 @@ use wasm_bindgen::prelude::*;
 /// Starts the page in the document's body.
 #[wasm_bindgen]
 pub fn start() {
-    console_error_panic_hook::set_once();
+    recovery::note_panics();
     yew::Renderer::<app::App>::new().render();
 }

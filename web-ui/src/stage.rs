@@ -114,6 +114,7 @@ pub fn run(stage: Rc<Stage>, lab: LabHandle, tell: UseReducerDispatcher<Ui>) {
         let started = performance_ms(&clock_of);
         lab.0.borrow_mut().frame(wall_s, || performance_ms(&clock_of) - started < MODEL_MS);
         let lab_now = lab.0.borrow();
+        crate::recovery::frame(now_ms, &lab_now);
         let moved = lab_now.shown_s() != shown_s;
         let size_changed = refresh_scale(&stage, &clock_of);
         if moved || stage.stale.get() || size_changed {

@@ -16,7 +16,7 @@ use crate::fault::Active;
 use crate::instrument::readings::Readings;
 use crate::names::{Setting, Value};
 use crate::numbers::Within;
-use crate::setup::Setup;
+use crate::setup::{BenchId, Setup};
 
 /// Seed of every survey: noise is the same, so that only the cause differs.
 const SEED: u32 = 20;
@@ -107,33 +107,58 @@ impl Survey {
 /// Surveys a bench with faults in.
 #[must_use]
 pub fn survey(stand: Stand, faults: &[Active]) -> Survey {
-    let mut survey = Survey::default();
-    let setup = stand.setup();
-    let start = |change: &dyn Fn(&mut Setup)| {
-        let mut setup = setup.clone();
-        change(&mut setup);
-        let mut sim = Sim::start(setup, SEED, 0.1);
-        sim.put_in(faults);
-        sim
-    };
-    let as_it_is = |_: &mut Setup| {};
-    at_rest(&mut survey, &mut start(&as_it_is));
-    scans(&mut survey, &mut start(&as_it_is), "slow", 0.2);
-    scans(&mut survey, &mut start(&as_it_is), "fast", 0.85);
-    let mut cleaned = start(&as_it_is);
-    match order(&mut cleaned, &Command::WipeAll) {
-        Ok(()) => scans(&mut survey, &mut cleaned, "cleaned", 0.2),
-        Err(stopped) => survey.stop("cleaned", &stopped),
-    }
-    returns(&mut survey, &mut start(&as_it_is));
-    motor_loop(&mut survey, &mut start(&as_it_is));
-    home(&mut survey, &mut start(&as_it_is));
-    mains(&mut survey, &mut start(&as_it_is));
-    values(&mut survey, &start(&as_it_is));
+    let mut sim = Sim::start(stand.setup(), SEED, 0.1);
+    sim.put_in(faults);
+    let mut survey = survey_of(&sim, &mut |_| {});
     if stand == Stand::WarmMill {
-        warm(&mut survey, &mut start(&as_it_is));
+        warm(&mut survey, &mut sim);
     }
     survey
+}
+
+/// A healthy bench of a kind where a survey begins, to hold another against.
+#[must_use]
+pub fn healthy(bench: BenchId) -> Sim {
+    Sim::start(Setup::healthy(bench), SEED, 0.1)
+}
+
+/// A stage of the survey: what it does with a bench, and its share of the whole.
+type Stage = (fn(&mut Survey, Sim), u32);
+
+/// The stages of [`survey_of`] in their order, each with its time in steps of a twentieth of the whole, about.
+const STAGES: [Stage; 9] = [
+    (|survey, mut sim| at_rest(survey, &mut sim), 1),
+    (|survey, mut sim| scans(survey, &mut sim, "slow", 0.2), 5),
+    (|survey, mut sim| scans(survey, &mut sim, "fast", 0.85), 2),
+    (cleaned, 5),
+    (|survey, mut sim| returns(survey, &mut sim), 2),
+    (|survey, mut sim| motor_loop(survey, &mut sim), 2),
+    (|survey, mut sim| home(survey, &mut sim), 1),
+    (|survey, mut sim| mains(survey, &mut sim), 1),
+    (|survey, sim| values(survey, &sim), 1),
+];
+
+/// Surveys a bench as it stands, at rest and without an alarm; each stage begins on a copy of it. After each stage
+/// `done` is told which share of the whole is done, 0..1.
+#[must_use]
+pub fn survey_of(sim: &Sim, done: &mut dyn FnMut(f64)) -> Survey {
+    let mut survey = Survey::default();
+    let whole: u32 = STAGES.iter().map(|(_, time)| time).sum();
+    let mut so_far = 0;
+    for (stage, time) in STAGES {
+        stage(&mut survey, sim.clone());
+        so_far += time;
+        done(f64::from(so_far) / f64::from(whole));
+    }
+    survey
+}
+
+/// The slow scan once more on a wiped scale.
+fn cleaned(survey: &mut Survey, mut sim: Sim) {
+    match order(&mut sim, &Command::WipeAll) {
+        Ok(()) => scans(survey, &mut sim, "cleaned", 0.2),
+        Err(stopped) => survey.stop("cleaned", &stopped),
+    }
 }
 
 fn at_rest(survey: &mut Survey, sim: &mut Sim) {

@@ -8,7 +8,7 @@ use crate::progress::Progress;
 use crate::site::Site;
 use crate::toolchain::setup;
 use crate::workspace::Workspace;
-use crate::{Error, Result, compile};
+use crate::{Error, Result, compile, offline, policy};
 
 /// Builds the page into a folder that any web server can host.
 #[derive(Debug, clap::Args)]
@@ -43,7 +43,9 @@ pub fn run(args: &Args, progress: Progress) -> Result<()> {
 pub fn page(progress: Progress) -> Result<Site> {
     let workspace = Workspace::locate()?;
     let _lock = workspace.lock_build(progress)?;
-    let site = assemble(&workspace, Kind::Module, progress)?;
+    let mut site = assemble(&workspace, Kind::Module, progress)?;
+    policy::add(&mut site)?;
+    offline::add(&mut site)?;
     // Afresh, so that a file dropped from the sources does not live on.
     let dist = workspace.dist();
     if dist.exists() && Site::read(&dist).ok().as_ref() != Some(&site) {

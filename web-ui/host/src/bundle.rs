@@ -62,7 +62,8 @@ fn pack(site: &Site) -> Result<String> {
     let module = gzip(need(site, "app_bg.wasm")?)?;
     let blocks = [
         Block::Data { id: "page-module", text: STANDARD.encode(module) },
-        Block::Script(text(site, "app.js")?),
+        Block::Code { id: "page-code", text: text(site, "app.js")? },
+        Block::Data { id: "page-worker", text: text(site, "worker.js")? },
         Block::Script(include_str!("unpack.js").to_owned()),
         Block::Script(text(site, inline::START_SCRIPT)?),
     ];
@@ -101,7 +102,9 @@ mod tests {
         let mut site = Site::default();
         let index = "<!doctype html><html><head><meta charset=\"utf-8\"><title>t</title></head>\
             <body><script type=\"module\" src=\"boot.js\"></script></body></html>";
-        for (address, text) in [("index.html", index), ("boot.js", "start();"), ("app.js", "let a;")] {
+        for (address, text) in
+            [("index.html", index), ("boot.js", "start();"), ("app.js", "let a;"), ("worker.js", "work();")]
+        {
             site.add(address, text.into()).unwrap();
         }
         site.add("app_bg.wasm", b"\0asm".to_vec()).unwrap();
@@ -113,6 +116,8 @@ mod tests {
         let html = pack(&site()).unwrap();
         let place = |text: &str| html.find(text).unwrap_or_else(|| panic!("{text} is missing in {html}"));
         assert!(place("id=\"page-module\"") < place("let a;"));
+        assert!(html.contains("<script id=\"page-code\">let a;</script>"), "the helper's code is found by its id");
+        assert!(html.contains("<script type=\"text/plain\" id=\"page-worker\">work();</script>"));
         assert!(place("let a;") < place("countlightUnpack ="));
         assert!(place("countlightUnpack =") < place("start();"));
     }

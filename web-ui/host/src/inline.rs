@@ -46,6 +46,13 @@ pub enum Block {
     },
     /// A classic script.
     Script(String),
+    /// A classic script that others find by its id.
+    Code {
+        /// The element's id.
+        id: &'static str,
+        /// The script.
+        text: String,
+    },
 }
 
 /// Makes one self-contained page from `index`, the files in `site` and the `blocks` that start it.
@@ -197,7 +204,7 @@ impl Writer<'_> {
         }
         let text = self.text(at, address)?.to_owned();
         self.policy_before(at)?;
-        self.run(&text);
+        self.run(None, &text);
         Ok(())
     }
 
@@ -218,7 +225,8 @@ impl Writer<'_> {
                                 harmless(text)
                             ));
                         }
-                        Block::Script(text) => self.run(text),
+                        Block::Script(text) => self.run(None, text),
+                        Block::Code { id, text } => self.run(Some(id), text),
                     }
                 }
             }
@@ -229,10 +237,11 @@ impl Writer<'_> {
     }
 
     /// Writes an inline classic script and lets the policy allow it.
-    fn run(&mut self, text: &str) {
+    fn run(&mut self, id: Option<&str>, text: &str) {
         let text = harmless(text);
         self.policy.allow_script(&text);
-        self.out.push_str(&format!("<script>{text}</script>"));
+        let id = id.map_or_else(String::new, |id| format!(" id=\"{id}\""));
+        self.out.push_str(&format!("<script{id}>{text}</script>"));
     }
 
     fn tag(&mut self, name: &str, attributes: &[(String, String)], instead: Option<(&str, &str)>) {

@@ -27,6 +27,8 @@ pub mod inline;
 pub mod link;
 pub mod mime;
 pub mod nested;
+pub mod offline;
+pub mod policy;
 pub mod progress;
 pub mod scene_file;
 pub mod serve;

@@ -79,6 +79,11 @@ impl Site {
         Ok(())
     }
 
+    /// Puts other bytes in place of a file's, or adds it.
+    pub fn replace(&mut self, address: &str, bytes: Vec<u8>) {
+        self.files.insert(address.to_owned(), bytes);
+    }
+
     /// The bytes of a file.
     pub fn get(&self, address: &str) -> Option<&[u8]> {
         self.files.get(address).map(Vec::as_slice)

@@ -23,6 +23,7 @@ pub mod instrument_readout;
 pub mod instrument_traces;
 pub mod instrument_travel;
 pub mod instrument_trigger;
+pub mod job_card;
 pub mod keep_code;
 pub mod keep_files;
 pub mod keep_link;

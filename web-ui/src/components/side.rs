@@ -2,6 +2,7 @@
 
 use super::actions::Actions;
 use super::enlarge::{Enlarge, part_class};
+use super::job_card::JobCard;
 use super::log_list::LogList;
 use super::picture::Picture;
 use crate::draw::view::Levels;
@@ -25,6 +26,7 @@ pub fn side() -> Html {
             <Picture kind={PictureKind::Figure} class="figure part-xy" label={format!("A drawn against B: {shape}.")} />
             <LogList />
             <Actions />
+            <JobCard />
         </section>
     }
 }

@@ -77,7 +77,7 @@ impl Kept {
             saved_ms,
             seed: lab.scene().seed,
             scene_id: lab.scene_id().to_owned(),
-            scene: Some(lessons::write(lab.scene())),
+            scene: Some(lab.scene_text().to_owned()),
             waiting: lab.waiting(),
             bench: lab.sim_now().bench().clone(),
         }

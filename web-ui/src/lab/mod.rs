@@ -36,6 +36,7 @@ use sim_core::bench::command::Command;
 use sim_core::event::{Event, What};
 use sim_core::record::{Record, STEP_S, Tap};
 use sim_core::scene::{Scene, Timed};
+use std::cell::OnceCell;
 use std::collections::VecDeque;
 use watchers::Watchers;
 
@@ -53,6 +54,8 @@ pub struct Lab {
     /// The clock; the page turns it.
     pub clock: Clock,
     scene: Scene,
+    /// Its text, once somebody asked for it: the bench is kept many times a second.
+    scene_text: OnceCell<String>,
     scene_id: String,
     waiting: VecDeque<Timed>,
     healthy: Healthy,
@@ -84,6 +87,7 @@ impl Lab {
             watchers,
             clock,
             scene,
+            scene_text: OnceCell::new(),
             scene_id,
             waiting,
             healthy,
@@ -117,6 +121,11 @@ impl Lab {
     /// The scene that was loaded.
     pub fn scene(&self) -> &Scene {
         &self.scene
+    }
+
+    /// Its text as a file.
+    pub fn scene_text(&self) -> &str {
+        self.scene_text.get_or_init(|| lessons::write(&self.scene))
     }
 
     /// Its id.

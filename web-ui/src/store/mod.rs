@@ -37,6 +37,7 @@ impl Store {
         if let Err(why) = outcome {
             self.ui.dispatch(Action::Notice(why));
         }
+        crate::recovery::keep(&self.lab.0.borrow());
         self.ui.dispatch(Action::Tick);
     }
 
@@ -52,6 +53,7 @@ impl Store {
     /// Changes the lab (clock, scene) and shows the outcome at once.
     pub fn change<R>(&self, change: impl FnOnce(&mut Lab) -> R) -> R {
         let result = change(&mut self.lab.0.borrow_mut());
+        crate::recovery::keep(&self.lab.0.borrow());
         self.ui.dispatch(Action::Tick);
         result
     }

@@ -31,7 +31,7 @@ impl Policy {
         let styles = if self.styles.is_empty() { "'none'".to_owned() } else { self.styles.join(" ") };
         format!(
             "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; script-src 'wasm-unsafe-eval' {}; \
-             style-src {styles}; font-src data:; img-src data:; worker-src blob:; base-uri 'none'; form-action 'none'\">",
+             style-src {styles}; font-src data:; img-src blob: data:; worker-src blob:; base-uri 'none'; form-action 'none'\">",
             self.scripts.join(" ")
         )
     }

@@ -12,16 +12,11 @@ use axum::response::Response;
 
 use crate::glue::hex;
 use crate::mime;
+use crate::policy;
 use crate::site::Site;
 
-/// Everything comes from this server; code may be compiled from WebAssembly but not from text; nothing may frame us.
-const POLICY: &str = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; font-src 'self'; \
-    img-src 'self' data:; connect-src 'self'; worker-src 'self'; manifest-src 'self'; base-uri 'none'; \
-    form-action 'none'; frame-ancestors 'none'";
-
-/// Headers of every answer.
-const HEADERS: [(HeaderName, &str); 6] = [
-    (CONTENT_SECURITY_POLICY, POLICY),
+/// Headers of every answer, beside the policy.
+const HEADERS: [(HeaderName, &str); 5] = [
     (X_CONTENT_TYPE_OPTIONS, "nosniff"),
     (REFERRER_POLICY, "no-referrer"),
     (HeaderName::from_static("cross-origin-opener-policy"), "same-origin"),
@@ -73,8 +68,9 @@ impl Answers {
             answer.headers_mut().insert(ALLOW, HeaderValue::from_static("GET, HEAD"));
             return answer;
         }
-        let path = if path == "/" { "/index.html" } else { path };
-        match self.entries.get(path) {
+        // The page of a folder, as every web server does it.
+        let index = path.ends_with('/').then(|| format!("{path}index.html"));
+        match self.entries.get(index.as_deref().unwrap_or(path)) {
             Some(entry) if unchanged(headers, &entry.tag) => send(StatusCode::NOT_MODIFIED, entry, Bytes::new()),
             Some(entry) if method == Method::HEAD => {
                 let mut answer = send(StatusCode::OK, entry, Bytes::new());
@@ -123,6 +119,10 @@ fn with_headers(status: StatusCode, body: Body) -> Response {
     for (name, value) in HEADERS {
         answer.headers_mut().insert(name, HeaderValue::from_static(value));
     }
+    // The policy is our own line of plain letters, so it is always a valid header value.
+    if let Ok(policy) = HeaderValue::from_str(&policy::header()) {
+        answer.headers_mut().insert(CONTENT_SECURITY_POLICY, policy);
+    }
     answer
 }
 
@@ -134,6 +134,7 @@ mod tests {
         let mut site = Site::default();
         site.add("index.html", b"<p>".to_vec()).unwrap();
         site.add("fonts/a.woff2", vec![1]).unwrap();
+        site.add("below/index.html", b"<p>".to_vec()).unwrap();
         Answers::new(&site, 8117)
     }
 
@@ -154,6 +155,9 @@ mod tests {
             ("/fonts/a.woff2", 200),
             ("/fonts", 404),
             ("/fonts/", 404),
+            ("/below/", 200),
+            ("/below", 404),
+            ("//", 404),
             ("//index.html", 404),
             ("/fonts/../index.html", 404),
             ("/%2e%2e/Cargo.toml", 404),
