@@ -7,6 +7,7 @@ use super::{Lab, instruments};
 use crate::draw::instrument_view::{CountEvent, CountView, FigureView, FitView, LoopView, TracesView, TravelView};
 use crate::draw::view::{Levels, SquareColumn};
 use sim_core::chain::mark::MarkCursor;
+use sim_core::record::STEP_S;
 
 /// Single edges are drawn while there are at most so many pixels to each.
 const PX_PER_EDGE: usize = 4;
@@ -180,7 +181,9 @@ impl Lab {
         let (now_s, window_s) = (self.shown_s(), self.window_s());
         let most = most.clamp(2, super::COLUMNS);
         let columns = Columns::of_wave(&self.watchers.wave, now_s, window_s, most);
-        let points = self.watchers.instruments.strip.window(now_s - window_s, now_s, |p| p.time_s);
+        // A step more on either side, so that the lines reach both ends.
+        let (from_s, to_s) = (now_s - window_s - STEP_S, now_s + STEP_S);
+        let points = self.watchers.instruments.strip.window(from_s, to_s, |p| p.time_s);
         let full = columns.full;
         LoopView { points, error: self.error_of(columns), columns: full, count_m: self.sim.params().metres_per_count() }
     }
