@@ -45,7 +45,10 @@ impl Lab {
 
     /// Holds what the traces show, or lets it go.
     pub fn hold(&mut self, hold: bool) {
-        let shown = self.shown_columns(super::COLUMNS);
+        let (shown, values) = (self.shown_columns(super::COLUMNS), self.measures());
+        if hold {
+            self.watchers.instruments.held_values = values;
+        }
         let sweeps = &mut self.watchers.instruments.sweeps;
         if !hold {
             sweeps.held = None;
