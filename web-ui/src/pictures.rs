@@ -153,7 +153,9 @@ impl<'a> FrameViews<'a> {
     }
 
     fn traces(&self, view: &TracesView, layout: &TracesLayout) -> Vec<Shape> {
-        let (a, b, now) = self.notes();
+        // What stands beside the letters is of now; beside what is held or swept it would be of another moment.
+        let of_now = !view.held && view.trigger_s.is_none();
+        let (a, b, now) = if of_now { self.notes() } else { Default::default() };
         let notes = TraceNotes { a: &a, b: &b, now: &now };
         traces::draw(view, layout, &ChartWords::ENGLISH, &InstrumentWords::ENGLISH, &notes)
     }

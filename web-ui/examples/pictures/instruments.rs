@@ -57,3 +57,28 @@ pub fn save_all(mut save: impl FnMut(&str, &[Shape], f64, f64, f64) -> std::io::
     }
     Ok(())
 }
+
+/// Prints what each instrument takes to work out and to draw, ms: the quickest of many rounds.
+pub fn print_cost() {
+    let lab = lab_at("wide-smear", 0.9935, 6, TriggerOn::A);
+    let (words, more, area) = (ChartWords::ENGLISH, InstrumentWords::ENGLISH, Area::new(0.0, 0.0, 640.0, 320.0));
+    let notes = TraceNotes { a: "", b: "", now: "" };
+    let cost = |name: &str, round: &dyn Fn() -> usize| {
+        let times = (0..40).map(|_| {
+            let start = std::time::Instant::now();
+            std::hint::black_box(round());
+            start.elapsed().as_secs_f64() * 1e3
+        });
+        println!("{name:8} {:.2} ms", times.fold(f64::INFINITY, f64::min));
+    };
+    cost("traces", &|| {
+        let view = lab.traces_view(640);
+        let at = traces::TracesLayout::new(&view, area, 1.0);
+        traces::draw(&view, &at, &words, &more, &notes).len()
+    });
+    cost("count", &|| count_strip::draw(&lab.count_view(640), area, 1.0, &words, &more).len());
+    cost("loop", &|| loop_strip::draw(&lab.loop_view(640), area, 1.0, &words, &more).len());
+    cost("travel", &|| travel::draw(&lab.travel_view(), area, 1.0, &more).len());
+    cost("figure", &|| figure::draw(&lab.figure_view(), area, 1.0, &words, &more).len());
+    cost("values", &|| lab.measures().len());
+}

@@ -72,6 +72,7 @@ fn main() -> std::io::Result<()> {
         }
     }
     instruments::save_all(save)?;
+    instruments::print_cost();
     Ok(())
 }
 

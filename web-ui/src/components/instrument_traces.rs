@@ -7,7 +7,7 @@ use super::instrument_trigger::TriggerTools;
 use super::picture::{Picture, size_of};
 use crate::draw::numbers::fixed;
 use crate::draw::traces::TracesLayout;
-use crate::lab::{Verdict, time_text};
+use crate::lab::{TriggerOn, Verdict, time_text};
 use crate::pictures::{PictureKind, whole};
 use crate::stage::StageHandle;
 use crate::store::{Store, use_store};
@@ -57,9 +57,18 @@ pub fn instrument_traces() -> Html {
     } else {
         Html::default()
     };
+    let sweeps = &lab.instruments().sweeps;
+    let state = if sweeps.held.is_some() {
+        ", held".to_owned()
+    } else if sweeps.on() != TriggerOn::Free && sweeps.shown().len() == 0 {
+        format!(", waiting for: {}", sweeps.on().words())
+    } else {
+        String::new()
+    };
+    let note = format!("volts at the input, {} across{state}", time_text(lab.window_s()));
     html! {
         <InstrumentFrame
-            title="Traces" note={format!("volts at the input, {} across", time_text(lab.window_s()))} {tools}
+            title="Traces" {note} {tools}
             foot={html! { <CursorReadout /> }}
         >
             <Picture kind={PictureKind::Traces} label={lab.traces_words()} {node}>{ handles.unwrap_or_default() }</Picture>

@@ -55,10 +55,11 @@ pub fn machine() -> Html {
         let r = store.lab.0.borrow();
         let r = r.sim().record();
         format!(
-            "Axis from the side: table at {} mm, command at {} mm, count says {} mm.",
+            "Axis from the side: table at {} mm, command at {} mm, count says {} mm, the healthy table would be at {} mm.",
             mm(r.table_m, 2),
             mm(r.command_m, 2),
-            mm(r.counted_m, 2)
+            mm(r.counted_m, 2),
+            mm(r.command_m - r.expected_m, 2)
         )
     };
     let jogs = layout.map(|layout| {

@@ -20,6 +20,8 @@ pub mod instrument_handle;
 pub mod instrument_loop;
 pub mod instrument_number;
 pub mod instrument_readout;
+#[cfg(test)]
+mod instrument_tests;
 pub mod instrument_traces;
 pub mod instrument_travel;
 pub mod instrument_trigger;

@@ -28,7 +28,9 @@ pub fn optics() -> Html {
 
     let length = store.ui.units.of("mm");
     let section_note = section_at.as_ref().map_or(String::new(), |at| {
-        format!("gap drawn {}, lines {}", factor_text(at.gap_factor), factor_text(at.scale.lines_factor))
+        let way = if view.transmissive { "light through the glass" } else { "light thrown back by the tape" };
+        let sends = if view.squared { ", sends square waves" } else { "" };
+        format!("{way}{sends}; gap drawn {}, lines {}", factor_text(at.gap_factor), factor_text(at.scale.lines_factor))
     });
     let plan_note =
         plan_at.as_ref().map_or(String::new(), |at| format!("from above, yaw drawn {}", factor_text(at.yaw_factor)));
@@ -88,10 +90,13 @@ pub fn optics() -> Html {
         })
     });
     let label = format!(
-        "Section through head and scale: gap {:.2} mm, tilt {:.2} degrees, {:.0} % of the light pattern reaches the sensors.",
+        "Section through head and scale: gap {:.2} mm, healthy {:.2} mm, tilt {:.2} degrees, {:.0} % of the light pattern gets through the dirt, gap and angles leave {:.0} % of its depth, the window lets {:.0} % of the light through.",
         view.gap_m * 1e3,
+        view.gap_nominal_m * 1e3,
         view.tilt_rad.to_degrees(),
-        view.contrast * 100.0
+        view.contrast * 100.0,
+        view.sharp * 100.0,
+        view.window * 100.0
     );
     let plan_label = format!("Sensor fields from above, yaw {:.2} degrees.", view.yaw_rad.to_degrees());
     let hint = match store.ui.tool {

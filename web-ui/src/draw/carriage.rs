@@ -68,9 +68,18 @@ pub(super) fn healthy_word(sheet: &mut Sheet, drive: DriveDrawing, at: &MachineL
     }
     let wide = text_width(words.healthy, Lettering::Note, at.k);
     let half = half_carriage(drive) * at.d;
-    let x =
-        if at.healthy_x > at.table_x { at.table_x + half + 4.0 * at.k } else { at.table_x - half - wide - 4.0 * at.k };
-    let y = at.beam.0 - (shoulder(drive) - 9.0) * at.d;
+    let (apart, gap) = (at.healthy_x - at.table_x, 4.0 * at.k);
+    // Over it where it stands clear of the real one, else at its far side.
+    let clear = apart.abs() > 2.0 * half + gap;
+    let x = if clear {
+        at.healthy_x - 0.5 * wide
+    } else if apart > 0.0 {
+        at.healthy_x + half + gap
+    } else {
+        at.healthy_x - half - wide - gap
+    };
+    let lift = if clear { 5.0 } else { -9.0 };
+    let y = at.beam.0 - (shoulder(drive) + lift) * at.d;
     let x = x.clamp(at.area.x, (at.area.right() - wide).max(at.area.x));
     sheet.text_over((x, y), words.healthy, Lettering::Note, Ink::Ink2, Anchor::Start);
 }

@@ -70,7 +70,7 @@ fn line(
     let (mut pixel, mut low, mut high) = (f64::NAN, f64::NAN, f64::NAN);
     for point in points {
         let x = axis.x(point.time_s);
-        if !(axis.left - 0.5..=axis.right() + 0.5).contains(&x) {
+        if !x.is_finite() {
             continue;
         }
         let y = scale.y(value(point));
@@ -84,7 +84,9 @@ fn line(
         steps.push(if steps.is_empty() { Step::Move((x, y)) } else { Step::Line((x, y)) });
     }
     if steps.len() > 1 {
+        sheet.push(Shape::Clip(axis.left, scale.top - 2.0, axis.width, scale.bottom - scale.top + 4.0));
         sheet.path(steps, None, Some(pen));
+        sheet.push(Shape::Unclip);
     }
 }
 

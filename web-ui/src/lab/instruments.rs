@@ -1,6 +1,7 @@
 //! The instruments that watch the bench: one tap for all, made for the bench's scale, and their views.
 
 use super::count_log::CountLog;
+use super::measured::Measure;
 use super::strip::Strip;
 use super::sweeps::{Sweeps, mark_pulse};
 use crate::draw::instrument_view::LoopPoint;
@@ -42,6 +43,8 @@ pub struct Instruments {
     pub settings: InstrumentSettings,
     /// Triggered sweeps of the traces.
     pub sweeps: Sweeps,
+    /// The measured values of what is held.
+    pub(super) held_values: Vec<Measure>,
     pub(super) counts: CountLog,
     pub(super) figure: Option<Figure>,
     pub(super) levels: Option<Levels>,

@@ -96,8 +96,12 @@ impl Lab {
         Some(Cursors { at_s, dt_s: at_s[1] - at_s[0], dv, dx_m })
     }
 
-    /// The measured values: peak to peak of what is shown, the rest over the last periods of travel.
+    /// The measured values: peak to peak of what is shown, the rest over the last periods of travel. While the traces
+    /// are held, the values are those of that moment.
     pub fn measures(&self) -> Vec<Measure> {
+        if self.watchers.instruments.sweeps.held.is_some() {
+            return self.watchers.instruments.held_values.clone();
+        }
         let (_, columns) = self.shown_columns(super::COLUMNS);
         let mut out = self.peaks(&columns);
         let plain = |name, value: String| Measure { name, value, verdict: Verdict::Plain };
@@ -229,10 +233,11 @@ mod tests {
         assert!(before.min < middle_v + 0.02 && after.max > middle_v - 0.02, "{before:?} {after:?}");
         assert!(view.older.len() <= 2);
         lab.hold(true);
-        let held = lab.traces_view(600);
+        let (held, values) = (lab.traces_view(600), lab.measures());
         lab.advance(20_000);
         assert!(held.held);
         assert_eq!(lab.traces_view(600).trace.a_v, held.trace.a_v);
+        assert_eq!(lab.measures(), values, "what was measured is held too");
         lab.hold(false);
         assert_ne!(lab.traces_view(600).trace.a_v, held.trace.a_v);
     }

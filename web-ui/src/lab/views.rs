@@ -7,6 +7,7 @@ use super::{Lab, instruments};
 use crate::draw::instrument_view::{CountEvent, CountView, FigureView, FitView, LoopView, TracesView, TravelView};
 use crate::draw::view::{Levels, SquareColumn};
 use sim_core::chain::mark::MarkCursor;
+use sim_core::record::STEP_S;
 
 /// Single edges are drawn while there are at most so many pixels to each.
 const PX_PER_EDGE: usize = 4;
@@ -44,7 +45,10 @@ impl Lab {
 
     /// Holds what the traces show, or lets it go.
     pub fn hold(&mut self, hold: bool) {
-        let shown = self.shown_columns(super::COLUMNS);
+        let (shown, values) = (self.shown_columns(super::COLUMNS), self.measures());
+        if hold {
+            self.watchers.instruments.held_values = values;
+        }
         let sweeps = &mut self.watchers.instruments.sweeps;
         if !hold {
             sweeps.held = None;
@@ -180,7 +184,9 @@ impl Lab {
         let (now_s, window_s) = (self.shown_s(), self.window_s());
         let most = most.clamp(2, super::COLUMNS);
         let columns = Columns::of_wave(&self.watchers().wave, now_s, window_s, most);
-        let points = self.watchers().instruments.strip.window(now_s - window_s, now_s, |p| p.time_s);
+        // A step more on either side, so that the lines reach both ends.
+        let (from_s, to_s) = (now_s - window_s - STEP_S, now_s + STEP_S);
+        let points = self.watchers().instruments.strip.window(from_s, to_s, |p| p.time_s);
         let full = columns.full;
         LoopView {
             points,
@@ -222,5 +228,43 @@ impl Lab {
         let (now_s, window_s) = (self.shown_s(), self.window_s());
         let events = self.watchers().instruments.counts.window(now_s - window_s, now_s, usize::MAX)?;
         events.into_iter().rev().find(|e| e.illegal)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use sim_core::bench::command::{Command, MoveTo, PlaceMm, SpeedMPerMin};
+
+    #[test]
+    fn the_mark_shows_its_pulse_where_the_table_passes_it_and_can_start_a_sweep() {
+        let shipped = lessons::shipped_by_name("healthy-mill").unwrap();
+        let mut lab = Lab::new(shipped.id, lessons::read(shipped.id, shipped.text).unwrap());
+        lab.instruments_mut().sweeps.trigger(TriggerOn::Mark, 0.0);
+        lab.clock.set_pace(4);
+        let mark_m = lab.sim().compiled().mark.as_ref().expect("a mark").place_m(0);
+        let start_m = lab.sim().record().table_m;
+        // To the other side of the mark and some way beyond.
+        let to_m = mark_m + (mark_m - start_m).signum() * 0.005;
+        lab.advance(10);
+        lab.command(&Command::MoveTo(MoveTo {
+            to_mm: PlaceMm::nearest(to_m * 1e3),
+            speed_m_per_min: SpeedMPerMin::nearest(1.0),
+        }))
+        .unwrap();
+        let mut seen = 0;
+        for _ in 0..400 {
+            lab.advance(400);
+            seen += lab.traces_view(800).mark.iter().filter(|m| m.high || m.busy).count();
+            if (lab.sim().record().table_m - to_m).abs() < 1e-4 {
+                break;
+            }
+        }
+        assert!(seen > 0, "the table passed the mark at {mark_m} m and stands at {}", lab.sim().record().table_m);
+        let view = lab.traces_view(800);
+        let at_s = view.trigger_s.expect("the mark starts a sweep");
+        let pulse = view.mark.iter().position(|m| m.high || m.busy).expect("the pulse is in its own sweep");
+        let share = pulse as f64 / view.mark.len() as f64;
+        assert!((share - super::super::BEFORE).abs() < 0.02, "{share} at {at_s}");
     }
 }
