@@ -58,10 +58,10 @@ pub fn keep_menu() -> Html {
         }
     };
     let onclose = {
-        let (store, opened, ran) = (store.clone(), opened.clone(), ran.clone());
+        let (store, opened, ran, dialog) = (store.clone(), opened.clone(), ran.clone(), dialog.clone());
         move |event: Event| {
             // Sheets within this one close too; their word travels up to here.
-            if event.target() != event.current_target() {
+            if event.target_dyn_into::<HtmlDialogElement>() != dialog.cast::<HtmlDialogElement>() {
                 return;
             }
             if std::mem::take(&mut *ran.borrow_mut()) {

@@ -2,6 +2,7 @@
 
 use crate::keep::report::Report;
 use crate::keep::when::Wall;
+use web_sys::Element;
 use yew::prelude::*;
 
 /// Properties of [`KeepReport`].
@@ -18,8 +19,18 @@ pub struct Props {
 /// The report.
 #[function_component(KeepReport)]
 pub fn keep_report(props: &Props) -> Html {
-    let body = web_sys::window().and_then(|w| w.document()).and_then(|d| d.body());
-    let Some(body) = body else { return Html::default() };
+    let place = use_memo((), |()| paper());
+    {
+        let place = place.clone();
+        use_effect_with((), move |()| {
+            move || {
+                if let Some(place) = &*place {
+                    place.remove();
+                }
+            }
+        });
+    }
+    let Some(place) = (*place).clone() else { return Html::default() };
     let report = &props.report;
     let day = Wall::of(props.saved_ms as f64).day_words();
     let paper = html! {
@@ -65,7 +76,16 @@ pub fn keep_report(props: &Props) -> Html {
             <footer>{ "Countlight: a computed bench for learning. Its machines exist only there." }</footer>
         </article>
     };
-    create_portal(paper, body.into())
+    create_portal(paper, place)
+}
+
+/// A place for the paper beside the page.
+fn paper() -> Option<Element> {
+    let document = web_sys::window().and_then(|w| w.document())?;
+    let place = document.create_element("div").ok()?;
+    place.set_class_name("paper");
+    document.body()?.append_child(&place).ok()?;
+    Some(place)
 }
 
 fn listed<'a>(

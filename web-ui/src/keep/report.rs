@@ -1,7 +1,7 @@
 //! The bench on paper: what a report says of it, as plain words.
 
 use crate::lab::Lab;
-use sim_core::event::{Weight, mm};
+use sim_core::event::{Weight, What, mm};
 use sim_core::fault::service::{Caution, DEFER, service_of};
 use sim_core::names::{Kind, ROWS, Value};
 use sim_core::record::Doing;
@@ -62,7 +62,7 @@ pub fn report(lab: &Lab, open: bool) -> Report {
         faults: open.then(|| faults(lab)),
         dirt: open.then(|| dirt(params.surface.segments())),
         readings: readings(lab),
-        log: log(lab),
+        log: log(lab, open),
         cautions: cautions(lab, open),
     }
 }
@@ -152,11 +152,28 @@ fn readings(lab: &Lab) -> Vec<(&'static str, String)> {
     all
 }
 
-fn log(lab: &Lab) -> Vec<(String, String, bool)> {
+/// Whether an event tells what is broken or dirty, or what only the model can know of it.
+fn tells_all(what: &What) -> bool {
+    matches!(
+        what,
+        What::DirtUnderHead { .. }
+            | What::DirtPassed
+            | What::CountStands { .. }
+            | What::CountResumes { .. }
+            | What::Wiped
+            | What::Smeared { .. }
+            | What::Broken { .. }
+            | What::Mended { .. }
+            | What::Care(_)
+    )
+}
+
+fn log(lab: &Lab, open: bool) -> Vec<(String, String, bool)> {
     let line = |event: &sim_core::event::Event| {
         (format!("{:.4} s", event.time_s), event.words(), event.weight() == Weight::Alarm)
     };
-    let mut lines: Vec<_> = lab.log().take(LOG_LINES).map(line).collect();
+    let mut lines: Vec<_> =
+        lab.log().filter(|event| open || !tells_all(&event.what)).take(LOG_LINES).map(line).collect();
     lines.reverse();
     lines
 }
@@ -206,7 +223,8 @@ mod tests {
         assert_eq!(told.dirt.as_deref().map(|d| d[0][0].clone()), Some("200.0 to 215.0 mm".to_owned()));
         assert!(told.cautions.len() > 4 && told.cautions.last() == Some(&DEFER));
         let hidden = report(&lab, false);
-        assert_eq!((hidden.faults, hidden.dirt), (None, None));
+        assert_eq!((hidden.faults, hidden.dirt, hidden.log.len()), (None, None, 0));
+        assert!(told.log.len() >= 2, "{:?}", told.log);
         assert!(hidden.cautions.contains(&Caution::LockOut.text()) && hidden.cautions.contains(&DEFER));
     }
 }
