@@ -12,6 +12,7 @@ use crate::components::instrument_figure::InstrumentFigure;
 use crate::components::instrument_loop::InstrumentLoop;
 use crate::components::instrument_traces::InstrumentTraces;
 use crate::components::instrument_travel::InstrumentTravel;
+use crate::components::job_card::JobCard;
 use crate::components::log_list::LogList;
 use crate::components::machine::Machine;
 use crate::components::notice::Notice;
@@ -141,7 +142,7 @@ fn part_of(part: Part) -> Html {
         Part::Figure => html! { <Panel key={part.key()} {part}><InstrumentFigure /></Panel> },
         Part::Loop => html! { <Panel key={part.key()} {part}><InstrumentLoop /></Panel> },
         Part::Travel => html! { <Panel key={part.key()} {part}><InstrumentTravel /></Panel> },
-        Part::Log => html! { <Panel key={part.key()} {part}><LogList /><Actions /></Panel> },
+        Part::Log => html! { <Panel key={part.key()} {part}><LogList /><Actions /><JobCard /></Panel> },
     }
 }
 
