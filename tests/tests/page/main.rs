@@ -9,6 +9,7 @@ mod counting;
 mod dirt;
 mod files;
 mod head;
+mod instruments;
 mod jobs;
 mod keep;
 mod keyboard;
