@@ -43,25 +43,28 @@ const WATCH: &str = "
         if (document.documentElement.dataset.ready !== '1') { return; }
         self.disconnect();
         globalThis.readyMs = performance.now();
-        const run = document.querySelector('#run');
-        const before = run.getAttribute('aria-label');
-        run.click();
+        let before;
         const look = () => {
-            if (run.getAttribute('aria-label') === before) { ask(look); return; }
+            const run = document.querySelector('#run');
+            const says = run?.getAttribute('aria-label') ?? undefined;
+            if (before === undefined && says !== undefined) { before = says; run.click(); }
+            if (before === undefined || says === before) { ask(look); return; }
             globalThis.answersMs = performance.now();
         };
-        look();
+        ask(look);
     }).observe(document, { attributes: true, subtree: true, attributeFilter: ['data-ready'] });";
 
 /// Middle and 95th percentile.
 fn spread(mut values: Vec<f64>) -> (f64, f64) {
     values.sort_by(f64::total_cmp);
-    let at = |share: f64| values.get(((values.len() - 1) as f64 * share) as usize).copied().unwrap_or(f64::NAN);
+    let last = values.len().saturating_sub(1) as f64;
+    let at = |share: f64| values.get((last * share).round() as usize).copied().unwrap_or(f64::NAN);
     (at(0.5), at(0.95))
 }
 
 fn line(what: &str, aim: &str, of: &[(f64, f64)]) {
-    let cells: Vec<String> = of.iter().map(|(mid, high)| format!("{mid:>9.2}{high:>9.2}")).collect();
+    let number = |value: f64| if value.is_nan() { format!("{:>9}", "") } else { format!("{value:>9.2}") };
+    let cells: Vec<String> = of.iter().map(|(mid, high)| number(*mid) + &number(*high)).collect();
     println!("{what:44}{}   {aim}", cells.join("   "));
 }
 
@@ -152,6 +155,7 @@ async fn main() -> Result<()> {
             answers.push(other);
         }
         let (page, _served) = open(slower).await?;
+        page.choose_scene("clean-shuttle").await?;
         page.set_slower(1).await?;
         if page.figures().await?.running {
             page.pause().await?;

@@ -6,7 +6,7 @@ use std::io::Write as _;
 use brotli::enc::BrotliEncoderParams;
 use system_tests::{Result, site};
 
-/// Most that may be sent, bytes: a third is head-room today.
+/// Most that may be sent, bytes. `DEVELOPERS.md` holds the table of today.
 const MOST: usize = 700_000;
 
 fn packed(bytes: &[u8]) -> Result<usize> {

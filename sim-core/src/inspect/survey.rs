@@ -122,11 +122,11 @@ pub fn healthy(bench: BenchId) -> Sim {
     Sim::start(Setup::healthy(bench), SEED, 0.1)
 }
 
-/// A stage of the survey: what it does with a bench, and its share of the whole.
-type Stage = (fn(&mut Survey, Sim), u32);
+/// One stage, on a copy of the bench.
+type Stage = fn(&mut Survey, Sim);
 
 /// The stages of [`survey_of`] in their order, each with its time in steps of a twentieth of the whole, about.
-const STAGES: [Stage; 9] = [
+const STAGES: [(Stage, u32); 9] = [
     (|survey, mut sim| at_rest(survey, &mut sim), 1),
     (|survey, mut sim| scans(survey, &mut sim, "slow", 0.2), 5),
     (|survey, mut sim| scans(survey, &mut sim, "fast", 0.85), 2),
