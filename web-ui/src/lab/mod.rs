@@ -3,6 +3,7 @@
 mod charts;
 mod clock;
 mod ghost;
+mod hidden;
 mod history;
 mod links;
 mod machine;
@@ -13,6 +14,7 @@ mod watchers;
 
 pub use charts::{COLUMNS, Charts};
 pub use clock::{Clock, PACES};
+pub use hidden::{Drawn, Guess};
 
 use ghost::Healthy;
 use history::History;
@@ -48,6 +50,8 @@ pub struct Lab {
     history: History,
     recorder: Recorder,
     past: Option<Past>,
+    /// The hidden fault that was drawn last.
+    drawn: Option<Drawn>,
     /// The person's time since the lab was made, s.
     wall_s: f64,
 }
@@ -78,6 +82,7 @@ impl Lab {
             history,
             recorder,
             past: None,
+            drawn: None,
             wall_s: 0.0,
         }
     }
@@ -90,8 +95,9 @@ impl Lab {
 
     /// Starts the scene again.
     pub fn restart(&mut self) {
-        let (id, scene) = (self.scene_id.clone(), self.scene.clone());
+        let (id, scene, drawn) = (self.scene_id.clone(), self.scene.clone(), self.drawn.take());
         self.load(&id, scene);
+        self.hide_again(drawn);
     }
 
     /// Goes on with a kept bench at the very moment at which it was kept.
