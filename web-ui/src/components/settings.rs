@@ -2,6 +2,8 @@
 
 use super::choice::Choice;
 use super::field::use_field_value;
+use super::present_flap::Flap;
+use crate::store::cover::covered;
 use crate::store::{Action, use_store};
 use sim_core::bench::command::{Command, SettingList};
 use sim_core::names::{Kind, ROWS, Value};
@@ -70,7 +72,7 @@ pub fn settings() -> Html {
                 <input ref={speed} id="jog-speed" type="number" min="0.01" max="60" step="0.1" onchange={jog} />
             </div>
             <label class="setting">{ "Pause shortly after an alarm" }<input type="checkbox" checked={pausing} onchange={pause} /></label>
-            { for parts }
+            { if covered(&store) { html! { <Flap what="all other settings" /> } } else { html! { <>{ for parts }</> } } }
         </>
     }
 }

@@ -5,6 +5,7 @@ pub mod canvas;
 mod carriage;
 pub mod chain;
 pub mod channels;
+pub mod covered;
 pub mod error;
 pub mod head_scale;
 pub mod kit;
