@@ -4,10 +4,16 @@
 mod bits;
 mod clock;
 mod counting;
+mod cover;
 mod dirt;
 mod files;
 mod head;
 mod keyboard;
+mod pen;
 mod phone;
+mod poll;
+mod present;
 mod screens;
+mod surprise;
 mod theme;
+mod tour;

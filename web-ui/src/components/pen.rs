@@ -35,7 +35,7 @@ pub fn pen_sheet() -> Html {
     let marker = use_state(|| (0.5 * FULL, 0.4 * FULL));
     let spoken = use_state(String::new);
     let layer = use_node_ref();
-    let down = use_mut_ref(|| false);
+    let down = use_mut_ref(|| None::<(f64, f64)>);
     {
         // Taking the pen is the person's own doing, so the keys go to it.
         let layer = layer.clone();
@@ -107,12 +107,11 @@ pub fn pen_sheet() -> Html {
             match kind.as_str() {
                 "pointerdown" => {
                     let _ = element.set_pointer_capture(event.pointer_id());
-                    *down.borrow_mut() = true;
                 }
-                "pointermove" if *down.borrow() => {}
+                "pointermove" if down.borrow().is_some() => {}
                 "pointermove" => return,
                 _ => {
-                    *down.borrow_mut() = false;
+                    *down.borrow_mut() = None;
                     return;
                 }
             }
@@ -123,8 +122,15 @@ pub fn pen_sheet() -> Html {
             let press = if event.pointer_type() == "pen" { f64::from(event.pressure()) } else { 0.5 };
             let dot = Dot { x, y, press };
             let mut drawing = drawing.borrow_mut();
+            let from = down.borrow_mut().replace((x, y)).unwrap_or((x, y));
             if pen.rubs {
-                drawing.rub(x, y, (REACH_PX / wide * FULL, REACH_PX / high * FULL));
+                // A quick rub touches everything between two places of the pointer.
+                let (rx, ry) = (REACH_PX / wide * FULL, REACH_PX / high * FULL);
+                let steps = ((x - from.0) / rx).hypot((y - from.1) / ry).ceil().clamp(1.0, 500.0) as u32;
+                for i in 1..=steps {
+                    let share = f64::from(i) / f64::from(steps);
+                    drawing.rub(from.0 + (x - from.0) * share, from.1 + (y - from.1) * share, (rx, ry));
+                }
             } else if kind == "pointerdown" {
                 drawing.begin(Mark { ink: pen.ink, width: pen.width, dots: vec![dot], arrow: false });
             } else {
@@ -169,7 +175,7 @@ pub fn pen_sheet() -> Html {
 /// A stroke in pieces of equal width.
 fn stroke(mark: &Rc<Mark>) -> Html {
     let pieces = paths(mark).into_iter().map(|(factor, d)| {
-        let width = format!("{:.2}", f64::from(mark.width) * f64::from(mark.width).sqrt() * 1.6 * factor);
+        let width = format!("{:.2}", f64::from(mark.width) * f64::from(mark.width).sqrt() * 1.3 * factor);
         html! { <path {d} stroke-width={width} /> }
     });
     html! { <g class={classes!("stroke", mark.ink.key())}>{ for pieces }</g> }

@@ -30,6 +30,7 @@ pub fn poll_panel() -> Html {
             if let Some(question) = select.value().parse::<usize>().ok().and_then(|i| QUESTIONS.get(i)) {
                 ui.dispatch(Action::Poll(PollDeed::Ask((*question).to_owned())));
             }
+            select.set_value("");
         }
     };
     let most = poll.answers.iter().map(|answer| answer.hands).max().unwrap_or(0).max(1);
@@ -45,15 +46,14 @@ pub fn poll_panel() -> Html {
         Some(index) => format!("Hands for {}: type the number, then Enter.", index + 1),
         None => format!("Keys 1 to {} choose an answer, then type its hands.", poll.answers.len()),
     };
-    let own = !QUESTIONS.contains(&poll.question.as_str());
     html! {
         <section class="poll" aria-label="Poll">
             <div class="title"><h2>{ "Hands up" }</h2><span class="note" id="hands">{ format!("{} hands", poll.all_hands()) }</span></div>
             <div class="asks">
                 <input id="question" aria-label="Question" value={poll.question.clone()} oninput={ask} />
                 <select aria-label="Questions that lie ready" onchange={ready}>
-                    { if own { html! { <option selected=true>{ "ready ones" }</option> } } else { Html::default() } }
-                    { for QUESTIONS.iter().enumerate().map(|(i, q)| html! { <option value={i.to_string()} selected={*q == poll.question}>{ *q }</option> }) }
+                    <option value="" selected=true>{ "ready ones" }</option>
+                    { for QUESTIONS.iter().enumerate().map(|(i, q)| html! { <option value={i.to_string()}>{ *q }</option> }) }
                 </select>
             </div>
             <ol>{ for rows }</ol>

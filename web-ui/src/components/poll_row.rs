@@ -53,8 +53,7 @@ pub fn poll_row(props: &Props) -> Html {
     } else {
         html! { "right?" }
     };
-    // From the left edge to the share; room for the number beside it.
-    let end = format!("{:.1}%", 0.5 + 74.0 * props.share);
+    let end = format!("{:.1}%", 0.5 + 98.0 * props.share);
     html! {
         <li class={classes!(props.typed.is_some().then_some("chosen"), right.then_some("right"))}>
             <span class="letter">{ number }</span>

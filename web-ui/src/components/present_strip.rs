@@ -6,7 +6,7 @@ use super::present_scenes::PresentScenes;
 use super::sign::{LEFT, PAUSE, RIGHT, Sign};
 use crate::keys::{Deed, act};
 use crate::store::cover::covered;
-use crate::store::present::{Choosing, Present, PresentDeed};
+use crate::store::present::{self, Choosing, Present, PresentDeed};
 use crate::store::{Action, Store, use_store};
 use sim_core::bench::command::Command;
 use std::cell::Cell;
@@ -28,7 +28,7 @@ pub fn present_strip() -> Html {
         let lab = store.lab.0.borrow();
         (lab.clock.running, lab.sim().record().alarm)
     };
-    let present = &store.ui.present;
+    let chosen = store.ui.present.choosing;
     let covered = covered(&store);
     let button = |deed: Deed, words: &str, key: &str| {
         let store = store.clone();
@@ -40,11 +40,16 @@ pub fn present_strip() -> Html {
     };
     let open = |what: Choosing, words: &'static str| {
         let ui = store.ui.clone();
-        let expanded = present.choosing == what;
+        let expanded = chosen == what;
         let onclick = move |_: MouseEvent| {
             ui.dispatch(Action::Present(PresentDeed::Choosing(if expanded { Choosing::Nothing } else { what })));
         };
         html! { <button type="button" aria-expanded={expanded.to_string()} {onclick}>{ words }</button> }
+    };
+    // Here the instructor decides, also about a hidden fault.
+    let flap = {
+        let store = store.clone();
+        move |_: MouseEvent| present::cover(&store, !covered)
     };
     let acknowledge = {
         let store = store.clone();
@@ -55,13 +60,13 @@ pub fn present_strip() -> Html {
     };
     html! {
         <footer class={classes!("strip", (!awake).then_some("quiet"))} aria-label="Presenter's controls">
-            { if present.choosing == Choosing::Instruments && awake { html! { <Instruments /> } } else { Html::default() } }
+            { if chosen == Choosing::Instruments && awake { html! { <Instruments /> } } else { Html::default() } }
             <div class="strip-row">
                 { sign(Deed::Back, "Back (left, Page Up)", LEFT, None) }
                 { sign(Deed::Next, "Next (right, Page Down)", RIGHT, None) }
                 { sign(Deed::Run, if running { "Pause" } else { "Run" }, if running { PAUSE } else { RIGHT }, Some("run")) }
                 { if alarm { html! { <button type="button" onclick={acknowledge}>{ "Acknowledge" }</button> } } else { Html::default() } }
-                { button(Deed::Cover, if covered { "Reveal" } else { "Cover" }, "c") }
+                <button type="button" title="Cover the cause, or reveal it (c)" onclick={flap}>{ if covered { "Reveal" } else { "Cover" } }</button>
                 { button(Deed::Poll, "Poll", "q") }
                 { button(Deed::Pen, "Pen", "w") }
                 { button(Deed::Blank, "Blank", "b") }
@@ -69,7 +74,7 @@ pub fn present_strip() -> Html {
                 { open(Choosing::Scenes, "Scenes") }
                 { button(Deed::Present, "Leave", "Esc") }
             </div>
-            { if present.choosing == Choosing::Scenes { html! { <PresentScenes /> } } else { Html::default() } }
+            { if chosen == Choosing::Scenes { html! { <PresentScenes /> } } else { Html::default() } }
         </footer>
     }
 }

@@ -7,6 +7,9 @@ const ROOM: f64 = 30.0;
 /// Room to the edge of the window, px.
 const EDGE: f64 = 10.0;
 
+/// Targets smaller than this are met at their edge, px.
+const SMALL: f64 = 70.0;
+
 /// A box on the screen: left, top, width, height, px.
 type Frame = (f64, f64, f64, f64);
 
@@ -31,12 +34,18 @@ pub fn beside(target: Frame, card: (f64, f64), window: (f64, f64)) -> Option<(f6
     places.into_iter().find(fits)
 }
 
-/// The leader line from a card to its target: from the card's edge to the nearest place well inside the target.
+/// The leader line from a card to its target: from the card's edge to the edge of a small target, or well into a large one.
 pub fn leader(target: Frame, card: Frame) -> ((f64, f64), (f64, f64)) {
     let inset = |size: f64| (0.5 * size).min(14.0);
     let (ix, iy) = (inset(target.2), inset(target.3));
     let (mx, my) = (card.0 + 0.5 * card.2, card.1 + 0.5 * card.3);
-    let to = (mx.clamp(target.0 + ix, target.0 + target.2 - ix), my.clamp(target.1 + iy, target.1 + target.3 - iy));
+    let small = target.2.max(target.3) < SMALL;
+    let within = |v: f64, low: f64, size: f64, inset: f64| {
+        // A small target is met at its edge, so that the dot covers nothing of it.
+        let inset = if small && (v < low || v > low + size) { 0.0 } else { inset };
+        v.clamp(low + inset, low + size - inset)
+    };
+    let to = (within(mx, target.0, target.2, ix), within(my, target.1, target.3, iy));
     let from = (to.0.clamp(card.0, card.0 + card.2), to.1.clamp(card.1, card.1 + card.3));
     (from, to)
 }

@@ -55,6 +55,8 @@ pub struct Start {
     table_m: f64,
     /// The clock has stood since.
     stood: bool,
+    /// Something was there to put right.
+    wrong: bool,
 }
 
 impl Start {
@@ -67,6 +69,7 @@ impl Start {
             arrangement: sim.arrangement(),
             table_m: record.table_m,
             stood: !lab.clock.running,
+            wrong: is_wrong(lab),
         }
     }
 
@@ -87,9 +90,17 @@ impl Start {
             2 => sim.bench().state.dirt != self.arrangement.dirt && !sim.params().surface.is_clean(),
             3 => record.alarm || record.blind,
             4 => lab.in_past(),
-            _ => !lab.in_past() && !record.alarm && sim.params().surface.is_clean(),
+            _ => {
+                self.wrong |= is_wrong(lab);
+                self.wrong && !is_wrong(lab)
+            }
         }
     }
+}
+
+/// Whether there is something to put right: the past, an alarm, dirt.
+fn is_wrong(lab: &Lab) -> bool {
+    lab.in_past() || lab.sim().record().alarm || !lab.sim().params().surface.is_clean()
 }
 
 #[cfg(test)]
@@ -109,6 +120,7 @@ mod tests {
         let mut start = Start::of(&lab);
         run(&mut lab, 0.5);
         assert!(!start.done(0, &lab), "nobody has stopped the clock");
+        assert!(!start.done(5, &lab), "nothing was there to put right");
         lab.clock.running = false;
         assert!(!start.done(0, &lab));
         lab.clock.running = true;
