@@ -64,10 +64,10 @@ pub fn present_scenes() -> Html {
         <dialog ref={node} class="scenes" aria-labelledby="scenes-title" {onclose}>
             <h2 id="scenes-title">{ format!("Prepared scenes: {}", chosen.len()) }</h2>
             <p class="note">{ "They are shown in the order in which they were ticked. Without a tick the first scenes are prepared." }</p>
+            <p class="ends"><button type="button" {onclick}>{ "Close" }</button><button type="button" class="plain" onclick={first}>{ "The first scenes" }</button></p>
             <ul>{ of("") }</ul>
             <h3>{ "Faults and their signatures" }</h3>
             <ul>{ of("faults") }</ul>
-            <p class="ends"><button type="button" {onclick}>{ "Close" }</button><button type="button" class="plain" onclick={first}>{ "The first scenes" }</button></p>
         </dialog>
     }
 }
