@@ -236,6 +236,16 @@ impl Event {
         matches!(self.what, What::Monitor { rank: Rank::Secondary, .. })
     }
 
+    /// Whether it tells a cause that no instrument of the bench could know: left out while the cause is covered.
+    #[must_use]
+    pub fn tells_cause(&self) -> bool {
+        use What::{Broken, Care, DirtPassed, DirtUnderHead, Mended, Smeared};
+        matches!(
+            self.what,
+            DirtUnderHead { .. } | DirtPassed | Smeared { .. } | Broken { .. } | Mended { .. } | Care(_)
+        )
+    }
+
     /// What happened, in plain words.
     pub fn words(&self) -> String {
         let place = mm(self.place_m, 1);

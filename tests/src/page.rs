@@ -37,8 +37,25 @@ impl Page {
         Ok(page)
     }
 
-    /// An empty window, started with extra options of the browser.
+    /// An empty window, started with extra options of the browser. Pages in it take the person for one who has been here
+    /// before, so that no tour stands in the way.
     pub async fn blank(options: &[&str]) -> Result<Self> {
+        let page = Self::new_profile(options).await?;
+        let source = "try { localStorage['countlight.tour'] ??= 'seen' } catch {}";
+        page.cdp("Page.addScriptToEvaluateOnNewDocument", json!({ "source": source })).await?;
+        Ok(page)
+    }
+
+    /// Like [`Page::open`], for somebody who has never been here.
+    pub async fn first_visit() -> Result<Self> {
+        let served = served::shared()?;
+        let page = Self::new_profile(&[]).await?;
+        page.goto(served.url()).await?;
+        page.ready().await?;
+        Ok(page)
+    }
+
+    async fn new_profile(options: &[&str]) -> Result<Self> {
         let driver = Driver::start()?;
         let client = driver.open(options).await?;
         Ok(Self { client, _driver: driver })

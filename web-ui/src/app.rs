@@ -18,9 +18,13 @@ use crate::components::machine::Machine;
 use crate::components::notice::Notice;
 use crate::components::optics::Optics;
 use crate::components::panel::Panel;
+use crate::components::pen::PenSheet;
+use crate::components::present::{Blank, PresentHead, PresentParts, first_present};
+use crate::components::present_strip::PresentStrip;
 use crate::components::side::Side;
 use crate::components::tabs::Tabs;
 use crate::components::toolbar::Toolbar;
+use crate::components::tour::{Tour, is_due};
 use crate::components::wiring::Wiring;
 use crate::keys;
 use crate::lab::Lab;
@@ -36,7 +40,7 @@ use wasm_bindgen::closure::Closure;
 use yew::prelude::*;
 
 /// The scene that the page opens with.
-const FIRST_SCENE: &str = "first-look";
+pub const FIRST_SCENE: &str = "first-look";
 
 /// The lab as the page opens it.
 ///
@@ -62,6 +66,8 @@ pub fn app() -> Html {
         single_keys: web::kept("single-keys").as_deref() != Some("off"),
         units: web::kept("units").and_then(|key| Units::by_key(&key)).unwrap_or_default(),
         notice: said,
+        tour: is_due().then_some(0),
+        present: first_present(),
         ..Ui::default()
     });
     let stage = use_state(|| StageHandle(Rc::new(Stage::default())));
@@ -85,6 +91,20 @@ pub fn app() -> Html {
         // Whatever changed on the page, the pictures follow at the next frame even if the model stands.
         let (stage, ui) = (stage.clone(), ui.clone());
         use_effect_with((ui.tick, ui.page, ui.layout, ui.enlarged), move |_| stage.0.touch());
+    }
+    {
+        let stage = stage.clone();
+        use_effect_with(ui.present.on, move |on| {
+            web::show_present(*on);
+            stage.0.measure_again();
+        });
+    }
+    {
+        let stage = stage.clone();
+        use_effect_with(ui.cover, move |cover| {
+            stage.0.cover.set(*cover);
+            stage.0.touch();
+        });
     }
     use_keys(&store);
     let ondragover = {
@@ -111,25 +131,50 @@ pub fn app() -> Html {
     html! {
         <ContextProvider<Store> context={store}>
             <ContextProvider<StageHandle> context={(*stage).clone()}>
-                <main class="sheet" data-page={ui.page.key()} data-layout={ui.layout.key()} data-enlarged={ui.enlarged.map(Part::key)} {ondragover} {ondragleave} {ondrop}>
-                    <Header />
-                    <Toolbar />
-                    <Machine />
-                    <ChainStrip />
-                    <div class="lower" data-layout={ui.layout.key()}>{ for ui.layout.parts().iter().map(|part| part_of(*part)) }</div>
-                    <Drawer />
-                    <Tabs />
+                <main class="sheet" data-page={(!ui.present.on).then(|| ui.page.key())} data-present={ui.present.on.then_some("1")} data-layout={ui.layout.key()} data-enlarged={ui.enlarged.map(Part::key)} {ondragover} {ondragleave} {ondrop}>
+                    { if ui.present.on { presented(ui.present.blank) } else { whole_sheet(ui.layout) } }
+                    <PenSheet />
                 </main>
                 <Notice />
                 <Help />
+                <Tour />
                 { if ui.dropping { html! { <div class="drop">{ "Drop the file to open it" }</div> } } else { Html::default() } }
             </ContextProvider<StageHandle>>
         </ContextProvider<Store>>
     }
 }
 
+/// The sheet of a person at a bench.
+fn whole_sheet(layout: Layout) -> Html {
+    html! {
+        <>
+            <Header />
+            <Toolbar />
+            <Machine />
+            <ChainStrip />
+            <div class="lower" data-layout={layout.key()}>{ for layout.parts().iter().map(|part| part_of(*part)) }</div>
+            <Drawer />
+            <Tabs />
+        </>
+    }
+}
+
+/// The sheet for a room.
+fn presented(blank: bool) -> Html {
+    html! {
+        <>
+            <PresentHead />
+            <Machine />
+            <ChainStrip />
+            <PresentParts />
+            <PresentStrip />
+            { if blank { html! { <Blank /> } } else { Html::default() } }
+        </>
+    }
+}
+
 /// The component of a part.
-fn part_of(part: Part) -> Html {
+pub(crate) fn part_of(part: Part) -> Html {
     match part {
         Part::Machine => html! { <Machine key={part.key()} /> },
         Part::Optics => html! { <Optics key={part.key()} /> },

@@ -2,6 +2,9 @@
 //! acts while somebody types.
 
 use crate::layout::Part;
+use crate::store::pen::PenState;
+use crate::store::poll::PollDeed;
+use crate::store::present::{self, PresentDeed};
 use crate::store::{Action, Store};
 use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlInputElement, KeyboardEvent};
@@ -27,6 +30,20 @@ pub enum Deed {
     Enlarge,
     /// Shows or hides the healthy bench.
     Compare,
+    /// Covers the cause, or shows it.
+    Cover,
+    /// Takes the pen, or puts it away.
+    Pen,
+    /// Enters or leaves the presenter view.
+    Present,
+    /// The next turn or scene of the presenter.
+    Next,
+    /// The one before.
+    Back,
+    /// Blanks the presenter's sheet.
+    Blank,
+    /// Opens the presenter's poll.
+    Poll,
     /// Shows this list.
     Help,
     /// Puts an enlarged part back, leaves the past.
@@ -34,7 +51,7 @@ pub enum Deed {
 }
 
 /// The keys: what is written on them for people, what they do, in words; those with `true` are of one character.
-pub const KEYS: [(&str, Deed, &str, bool); 11] = [
+pub const KEYS: [(&str, Deed, &str, bool); 18] = [
     ("k", Deed::Run, "run or pause", true),
     (".", Deed::StepOn, "one step on", true),
     (",", Deed::StepBack, "one step back, into the recording", true),
@@ -44,8 +61,15 @@ pub const KEYS: [(&str, Deed, &str, bool); 11] = [
     ("Ctrl Y", Deed::Redo, "redo", false),
     ("f", Deed::Enlarge, "enlarge the part under the pointer, or put it back", true),
     ("g", Deed::Compare, "show or hide the healthy bench", true),
+    ("c", Deed::Cover, "cover the cause, or reveal it", true),
+    ("w", Deed::Pen, "take the pen to draw over the sheet, or put it away", true),
+    ("p", Deed::Present, "presenter view: large, for a room", true),
+    ("Right, Page Down", Deed::Next, "presenter view: run, reveal, next scene", false),
+    ("Left, Page Up", Deed::Back, "presenter view: back", false),
+    ("b", Deed::Blank, "presenter view: blank sheet, also .", true),
+    ("q", Deed::Poll, "presenter view: show of hands", true),
     ("?", Deed::Help, "this list of keys", true),
-    ("Esc", Deed::Leave, "put an enlarged part back; leave the recording", false),
+    ("Esc", Deed::Leave, "put the pen away, an enlarged part back; leave the presenter view, the recording", false),
 ];
 
 /// What a key with these modifiers does.
@@ -69,9 +93,16 @@ pub fn deed_of(key: &str, ctrl: bool, alt: bool, shift: bool, single: bool) -> O
 /// A key went down somewhere on the page.
 pub fn on_key(store: &Store, event: &KeyboardEvent) {
     let ctrl = event.ctrl_key() || event.meta_key();
-    let Some(deed) = deed_of(&event.key(), ctrl, event.alt_key(), event.shift_key(), store.ui.single_keys) else {
+    let plain = !ctrl && !event.alt_key();
+    let known = if plain { presenter_deed(store, event) } else { None };
+    let known = known.or_else(|| deed_of(&event.key(), ctrl, event.alt_key(), event.shift_key(), store.ui.single_keys));
+    let poll = if plain && store.ui.present.on && store.ui.poll.open { store.ui.poll.key(&event.key()) } else { None };
+    if let Some(deed) = poll.filter(|_| !event.default_prevented() && !is_typing(event)) {
+        event.prevent_default();
+        store.ui.dispatch(Action::Poll(deed));
         return;
-    };
+    }
+    let Some(deed) = known else { return };
     if event.default_prevented() || (is_typing(event) && deed != Deed::Leave) {
         return;
     }
@@ -101,10 +132,46 @@ pub fn act(store: &Store, deed: Deed) {
             store.ui.dispatch(Action::Enlarge(part));
         }
         Deed::Compare => store.change(|lab| lab.instruments_mut().settings.compare ^= true),
+        Deed::Cover => {
+            let hidden = store.lab.0.borrow().hides() && !store.ui.cover.on;
+            // A hidden fault is given up by its own button, not by a key that slips.
+            if !hidden {
+                present::cover(store, !store.ui.cover.on);
+            }
+        }
+        Deed::Pen => store.ui.dispatch(Action::Pen(PenState { on: !store.ui.pen.on, ..store.ui.pen })),
+        Deed::Present => store.ui.dispatch(Action::Present(PresentDeed::On(!store.ui.present.on))),
+        // These belong to the presenter view and do nothing outside it.
+        Deed::Next | Deed::Back | Deed::Blank | Deed::Poll if !store.ui.present.on => {}
+        Deed::Next => present::step(store, true),
+        Deed::Back => present::step(store, false),
+        Deed::Blank => store.ui.dispatch(Action::Present(PresentDeed::Blank(!store.ui.present.blank))),
+        Deed::Poll => store.ui.dispatch(Action::Poll(PollDeed::Open(!store.ui.poll.open))),
         Deed::Help => store.ui.dispatch(Action::Help(true)),
+        Deed::Leave if store.ui.pen.on => act(store, Deed::Pen),
+        Deed::Leave if store.ui.present.on && store.ui.present.blank => act(store, Deed::Blank),
         Deed::Leave if store.ui.enlarged.is_some() => store.ui.dispatch(Action::Enlarge(None)),
+        Deed::Leave if store.ui.present.on => act(store, Deed::Present),
         Deed::Leave => store.change(|lab| lab.leave_past()),
     }
+}
+
+/// Keys of a presenter's clicker. A control with the focus that has a use for arrows and pages keeps them, and so does the
+/// pen for its marker.
+fn presenter_deed(store: &Store, event: &KeyboardEvent) -> Option<Deed> {
+    if !store.ui.present.on {
+        return None;
+    }
+    let deed = match event.key().as_str() {
+        "." => return store.ui.single_keys.then_some(Deed::Blank),
+        "ArrowRight" | "PageDown" => Deed::Next,
+        "ArrowLeft" | "PageUp" => Deed::Back,
+        _ => return None,
+    };
+    let target = event.target().and_then(|t| t.dyn_into::<Element>().ok());
+    let uses =
+        |e: Element| e.closest("input, select, textarea, [role=slider], [role=radio], .log").ok().flatten().is_some();
+    (!store.ui.pen.on && !target.is_some_and(uses)).then_some(deed)
 }
 
 /// Whether the key is text for a field.

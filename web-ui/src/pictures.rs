@@ -16,10 +16,12 @@ use crate::draw::section_layout::SectionLayout;
 use crate::draw::shape::Shape;
 use crate::draw::traces::TracesLayout;
 use crate::draw::view::HeadView;
+use crate::draw::view::{LinkState, LinkView};
 use crate::draw::words::{ChartWords, InstrumentWords, TraceNotes};
 use crate::draw::{channels, count_strip, error, figure, loop_strip, ruler, squares, traces, travel, xy};
 use crate::lab::{Charts, Lab};
 use crate::stage::Stage;
+use crate::store::cover::Cover;
 use std::cell::OnceCell;
 
 /// A picture of the page.
@@ -60,6 +62,7 @@ pub enum PictureKind {
 /// The views of one frame; the charts are worked out once for all of them.
 pub struct FrameViews<'a> {
     lab: &'a Lab,
+    cover: Cover,
     charts: OnceCell<Charts>,
 }
 
@@ -78,10 +81,19 @@ pub fn plan_layout(view: &HeadView, size: (f64, f64), k: f64) -> PlanLayout {
     PlanLayout::new(view, whole(size), HeadScale::fit(view, 0.0, size.0, k))
 }
 
+/// The links of the chain; covered, those that are not in order say no more than that.
+pub fn chain_links(lab: &Lab, covered: bool) -> Vec<LinkView> {
+    let mut links = lab.links();
+    for link in links.iter_mut().filter(|link| covered && link.state != LinkState::Good) {
+        link.words = "covered".to_owned();
+    }
+    links
+}
+
 impl<'a> FrameViews<'a> {
-    /// Views of the lab as it stands.
-    pub fn new(lab: &'a Lab) -> Self {
-        Self { lab, charts: OnceCell::new() }
+    /// Views of the lab as it stands, with what is covered left out.
+    pub fn new(lab: &'a Lab, cover: Cover) -> Self {
+        Self { lab, cover, charts: OnceCell::new() }
     }
 
     /// The charts stand under each other and are equally wide: the first one that is drawn decides.
@@ -99,25 +111,28 @@ impl<'a> FrameViews<'a> {
         let words = SceneWords::ENGLISH;
         match kind {
             PictureKind::Machine => {
-                let view = self.lab.machine_view();
+                let view = self.lab.machine_view().covered(self.cover.on);
                 let layout = MachineLayout::new(&view, whole(size), k, stage.held.get());
                 stage.held.set(Some(layout.factor));
                 (machine(&view, &layout, &words), k)
             }
             PictureKind::Positions => {
-                let view = self.lab.machine_view();
+                let view = self.lab.machine_view().covered(self.cover.on);
                 let decimals = if self.lab.sim().params().metres_per_count() < 10e-6 { 3 } else { 2 };
                 let travel_px = size.0 / (view.stops_m.1 - view.stops_m.0).max(0.1);
                 (positions(&view, whole(size), k, travel_px, decimals, &words).0, k)
             }
-            PictureKind::Chain => (chain(&self.lab.links(), whole(size), k, None).0, k),
+            PictureKind::Chain => {
+                let links = chain_links(self.lab, self.cover.on && self.cover.chain);
+                (chain(&links, whole(size), k, None).0, k)
+            }
             PictureKind::Section => {
-                let view = self.lab.head_view();
+                let view = self.lab.head_view().covered(self.cover.on);
                 let layout = section_layout(&view, size, k);
                 (section(&view, &layout, &words), layout.scale.k)
             }
             PictureKind::Plan => {
-                let view = self.lab.head_view();
+                let view = self.lab.head_view().covered(self.cover.on);
                 let layout = plan_layout(&view, size, k);
                 (plan(&view, &layout, &words), layout.scale.k)
             }

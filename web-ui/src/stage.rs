@@ -4,6 +4,7 @@
 use crate::draw::canvas::Painter;
 use crate::draw::tokens::Theme;
 use crate::pictures::{FrameViews, PictureKind};
+use crate::store::cover::Cover;
 use crate::store::{Action, LabHandle, Ui};
 use std::cell::{Cell, RefCell};
 use std::rc::Rc;
@@ -34,6 +35,10 @@ pub struct Stage {
     pub k: Cell<f64>,
     /// Exaggeration of the lag in the last picture of the machine, so that it does not jump.
     pub held: Cell<Option<f64>>,
+    /// What the instructor has covered.
+    pub cover: Cell<Cover>,
+    /// The root letter size changed: pens and letters must be measured again.
+    rescale: Cell<bool>,
     /// Something changed that must be painted although the model stands.
     stale: Cell<bool>,
 }
@@ -56,6 +61,8 @@ impl Default for Stage {
             theme: Cell::new(Theme::Light),
             k: Cell::new(1.0),
             held: Cell::new(None),
+            cover: Cell::default(),
+            rescale: Cell::new(false),
             stale: Cell::new(true),
         }
     }
@@ -80,6 +87,12 @@ impl Stage {
 
     /// Paints at the next frame even if the model stands.
     pub fn touch(&self) {
+        self.stale.set(true);
+    }
+
+    /// Measures the letters of the page again at the next frame.
+    pub fn measure_again(&self) {
+        self.rescale.set(true);
         self.stale.set(true);
     }
 
@@ -120,7 +133,8 @@ pub fn run(stage: Rc<Stage>, lab: LabHandle, tell: UseReducerDispatcher<Ui>) {
         if moved || stage.stale.get() || size_changed {
             shown_s = lab_now.shown_s();
             stage.stale.set(false);
-            stage.paint(&FrameViews::new(&lab_now));
+            let cover = stage.cover.get();
+            stage.paint(&FrameViews::new(&lab_now, Cover { on: cover.on || lab_now.hides(), ..cover }));
         }
         drop(lab_now);
         // The last state before the clock stopped is told too, although nothing moves any more when its turn comes.
@@ -145,7 +159,7 @@ fn refresh_scale(stage: &Stage, window: &Window) -> bool {
     }
     let number = |v: Result<wasm_bindgen::JsValue, _>| v.ok().and_then(|v| v.as_f64()).unwrap_or(0.0);
     let size = (number(window.inner_width()), number(window.inner_height()), window.device_pixel_ratio());
-    if SIZE.get() == size {
+    if !stage.rescale.take() && SIZE.get() == size {
         return false;
     }
     SIZE.set(size);

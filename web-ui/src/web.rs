@@ -52,6 +52,19 @@ pub fn kept(name: &str) -> Option<String> {
     storage().and_then(|s| s.get_item(&format!("countlight.{name}")).ok().flatten())
 }
 
+/// Whether the address ends in this and nothing else stands behind the page's own address: "" or "#present".
+pub fn address_says(hash: &str) -> bool {
+    let Some(location) = web_sys::window().map(|w| w.location()) else { return false };
+    location.hash().is_ok_and(|own| own == hash) && location.search().is_ok_and(|search| search.is_empty())
+}
+
+/// Tells the style sheet that the sheet is for a room.
+pub fn show_present(on: bool) {
+    if let Some(root) = web_sys::window().and_then(|w| w.document()).and_then(|d| d.document_element()) {
+        let _ = if on { root.set_attribute("data-present", "1") } else { root.remove_attribute("data-present") };
+    }
+}
+
 fn theme_name(theme: Theme) -> &'static str {
     match theme {
         Theme::Light => "light",

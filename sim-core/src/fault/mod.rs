@@ -8,6 +8,7 @@ mod control;
 mod drive;
 mod drive_train;
 mod head;
+pub mod hidden;
 mod mechanics;
 mod scale;
 pub mod service;

@@ -1,5 +1,6 @@
 //! What to do with the axis: shuttle, stop, home, acknowledge, wipe.
 
+use crate::store::cover::covered;
 use crate::store::{Store, use_store};
 use sim_core::bench::command::{Command, PlaceMm, Shuttle, SpeedMPerMin};
 use sim_core::numbers::Within;
@@ -10,7 +11,8 @@ use yew::prelude::*;
 pub fn actions() -> Html {
     let store = use_store();
     let alarm = store.lab.0.borrow().sim().record().alarm;
-    let dirty = !store.lab.0.borrow().sim().params().surface.is_clean();
+    // Whether there is dirt would tell the cause.
+    let dirty = covered(&store) || !store.lab.0.borrow().sim().params().surface.is_clean();
     let send = |command: Command, run: bool| {
         let store = store.clone();
         move |_: MouseEvent| {

@@ -2,17 +2,24 @@
 
 use super::breaks::Breaks;
 use super::brush::Brush;
+use super::present_cover::CoverRow;
+use super::present_flap::Flap;
 use super::settings::Settings;
+use super::surprise::SurpriseBox;
+use crate::store::cover::{covered, scene_covered};
 use crate::store::use_store;
 use yew::prelude::*;
 
 /// The drawer.
 #[function_component(Drawer)]
 pub fn drawer() -> Html {
+    let covered = covered(&use_store());
     html! {
         <aside class="drawer" aria-label="Break, mend and set">
             <section class="grow">
-                <Breaks />
+                <SurpriseBox />
+                <CoverRow />
+                { if covered { Html::default() } else { html! { <Breaks /> } } }
                 <Brush />
                 <Settings />
             </section>
@@ -34,7 +41,7 @@ fn title_block() -> Html {
     html! {
         <section class="block" aria-label="Title block">
             <div class="wide"><b>{ lab.sim().bench().setup.bench.title() }</b></div>
-            <div class="wide about"><span>{ &scene.about }</span></div>
+            <div class="wide about">{ if scene_covered(&store) { html! { <Flap what="about this scene" /> } } else { html! { <span>{ &scene.about }</span> } } }</div>
             { cell("Time", format!("{:.3} s", record.time_s)) }
             { cell("Seed", scene.seed.to_string()) }
             { cell("Period", scale) }

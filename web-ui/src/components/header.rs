@@ -1,10 +1,12 @@
 //! The head of the sheet: which bench and scene, how the clock runs, the look.
 
 use super::keep_menu::KeepMenu;
+use super::present_flap::Flap;
 use super::sign::{PAUSE, RIGHT, START, STEP, STEP_BACK, Sign};
 use crate::draw::tokens::Theme;
 use crate::keys::{Deed, act};
 use crate::lab::PACES;
+use crate::store::cover::scene_covered;
 use crate::store::{Action, use_store};
 use sim_core::record::Doing;
 use web_sys::{HtmlInputElement, HtmlSelectElement};
@@ -133,6 +135,9 @@ fn scene_picker() -> Html {
             html! { <option key={*id} value={*id} selected={*id == current}>{ title.clone() }</option> }
         })
     };
+    if scene_covered(&store) {
+        return html! { <div class="bench"><Flap what="scene" /></div> };
+    }
     html! {
         <label class="bench">
             <span class="unseen">{ "Scene" }</span>

@@ -38,6 +38,10 @@ pub fn help() -> Html {
             }
         }
     };
+    let tour = {
+        let store = store.clone();
+        move |_: MouseEvent| super::tour::start(&store)
+    };
     html! {
         <dialog ref={node} class="help" aria-labelledby="help-title" {onclose}>
             <h2 id="help-title">{ "Keys" }</h2>
@@ -47,7 +51,7 @@ pub fn help() -> Html {
             <p>{ "On a dimension: arrow keys one step, Page keys ten, Home back to nominal, Enter to type the number. On the jog triangles: hold Space." }</p>
             <label class="setting">{ "Keys of one character work" }<input id="single-keys" type="checkbox" checked={store.ui.single_keys} onchange={single} /></label>
             <p class="caution">{ "Countlight is for learning. On a real machine: lock out, prove it dead, support what can fall, and follow local rules and the maker's manual." }</p>
-            <button type="button" {onclick}>{ "Close" }</button>
+            <p class="ends"><button type="button" {onclick}>{ "Close" }</button><button type="button" class="plain" onclick={tour}>{ "Show the tour" }</button></p>
         </dialog>
     }
 }

@@ -8,6 +8,7 @@ use crate::keep::picture::{PICTURES, drawing, file_name};
 use crate::keep::report::report;
 use crate::keep::table::{Trace, table};
 use crate::pictures::PictureKind;
+use crate::store::cover::{cover_of, covered};
 use crate::store::use_store;
 use std::rc::Rc;
 use web_sys::{HtmlInputElement, HtmlSelectElement};
@@ -49,7 +50,9 @@ pub fn keep_paper(props: &Props) -> Html {
         move |_: MouseEvent| {
             let lab = store.lab.0.borrow();
             let name = file_name(&lab, key, "png");
-            let well = browser::hand_out_pixels(name.clone(), &drawing(&lab, kind, size), store.ui.theme).is_ok();
+            let well =
+                browser::hand_out_pixels(name.clone(), &drawing(&lab, kind, size, cover_of(&store)), store.ui.theme)
+                    .is_ok();
             say.emit(handed_out(&name, well));
         }
     };
@@ -58,7 +61,7 @@ pub fn keep_paper(props: &Props) -> Html {
         move |_: MouseEvent| {
             let lab = store.lab.0.borrow();
             let name = file_name(&lab, key, "svg");
-            let text = drawing(&lab, kind, size).svg(store.ui.theme);
+            let text = drawing(&lab, kind, size, cover_of(&store)).svg(store.ui.theme);
             say.emit(handed_out(&name, browser::hand_out(&name, "image/svg+xml", text.as_bytes()).is_ok()));
         }
     };
@@ -87,10 +90,17 @@ pub fn keep_paper(props: &Props) -> Html {
             let pictures = IN_REPORT.iter().filter_map(of);
             let pictures: Vec<(AttrValue, AttrValue)> = pictures
                 .map(|(kind, key, title, size)| {
-                    (AttrValue::from(*title), AttrValue::from(drawing(&lab, *kind, *size).inside(key)))
+                    (
+                        AttrValue::from(*title),
+                        AttrValue::from(drawing(&lab, *kind, *size, cover_of(&store)).inside(key)),
+                    )
                 })
                 .collect();
-            printed.set(Some(Rc::new((report(&lab, !*closed), pictures, browser::now_ms() as u64))));
+            printed.set(Some(Rc::new((
+                report(&lab, !*closed && !covered(&store), !covered(&store)),
+                pictures,
+                browser::now_ms() as u64,
+            ))));
         }
     };
     html! {

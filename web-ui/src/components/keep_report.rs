@@ -43,7 +43,10 @@ pub fn keep_report(props: &Props) -> Html {
                     <div><dt>{ "Printed" }</dt><dd>{ day }</dd></div>
                 </dl>
             </header>
-            { listed("Settings that differ from the healthy bench", &["Setting", "Healthy", "Now"], report.settings.iter().map(|row| &row[..]), "None: every setting is that of the healthy bench.") }
+            { match &report.settings {
+                Some(settings) => listed("Settings that differ from the healthy bench", &["Setting", "Healthy", "Now"], settings.iter().map(|row| &row[..]), "None: every setting is that of the healthy bench."),
+                None => Html::default(),
+            } }
             { match &report.faults {
                 Some(faults) => listed("What is broken", &["Fault", "Degree", "Place"], faults.iter().map(|row| &row[..]), "Nothing."),
                 None => Html::default(),

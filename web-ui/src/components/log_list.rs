@@ -1,5 +1,7 @@
 //! What happened, in plain words, newest first.
 
+use super::present_flap::Flap;
+use crate::store::cover::covered;
 use crate::store::use_store;
 use sim_core::event::Weight;
 use yew::prelude::*;
@@ -8,9 +10,11 @@ use yew::prelude::*;
 #[function_component(LogList)]
 pub fn log_list() -> Html {
     let store = use_store();
+    let covered = covered(&store);
     let lab = store.lab.0.borrow();
     let told = lab.told();
-    let entries = lab.log().enumerate().map(|(i, event)| {
+    let shown = lab.log().enumerate().filter(|(_, event)| !(covered && event.tells_cause()));
+    let entries = shown.map(|(i, event)| {
         let class = match event.weight() {
             Weight::Alarm => "alarm",
             Weight::Warning => "warning",
@@ -23,10 +27,11 @@ pub fn log_list() -> Html {
             </li>
         }
     });
-    let empty = lab.log().next().is_none();
+    let empty = !covered && lab.log().next().is_none();
     html! {
         <div class="log-box">
             <div class="title"><h2>{ "What happened" }</h2></div>
+            { if covered { html! { <Flap what="lines that name the cause" /> } } else { Html::default() } }
             <div class="log" role="log" aria-label="What happened" tabindex="0">
                 <ol>
                     { for entries }

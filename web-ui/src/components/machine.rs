@@ -11,6 +11,7 @@ use crate::draw::numbers::factor_text;
 use crate::layout::Part;
 use crate::pictures::{PictureKind, whole};
 use crate::stage::StageHandle;
+use crate::store::cover::covered;
 use crate::store::{Store, use_store};
 use sim_core::axis::machine::MachineSpec;
 use sim_core::bench::command::{Command, Direction, Jog, SpeedMPerMin};
@@ -29,7 +30,7 @@ pub fn machine() -> Html {
     let node = use_node_ref();
     let stroke = use_mut_ref(|| None::<Stroke>);
     let layout = stage.and_then(|stage| {
-        let view = store.lab.0.borrow().machine_view();
+        let view = store.lab.0.borrow().machine_view().covered(covered(&store));
         size_of(&node).map(|size| MachineLayout::new(&view, whole(size), stage.0.k.get(), stage.0.held.get()))
     });
     let onpointer = {

@@ -3,11 +3,13 @@
 use super::dimension::Dimension;
 use super::enlarge::{Enlarge, part_class};
 use super::picture::{Picture, size_of};
+use super::present_flap::Flap;
 use super::stroke::{self, Stroke};
 use crate::draw::numbers::factor_text;
 use crate::layout::Part;
 use crate::pictures::{PictureKind, plan_layout, section_layout};
 use crate::stage::StageHandle;
+use crate::store::cover::covered;
 use crate::store::{Store, Tool, use_store};
 use sim_core::bench::command::{Command, SettingList};
 use sim_core::names::{Kind, Setting, Value};
@@ -18,7 +20,8 @@ use yew::prelude::*;
 #[function_component(Optics)]
 pub fn optics() -> Html {
     let store = use_store();
-    let view = store.lab.0.borrow().head_view();
+    let covered = covered(&store);
+    let view = store.lab.0.borrow().head_view().covered(covered);
     let params = store.lab.0.borrow().sim().params().clone();
     let k = use_context::<StageHandle>().map_or(1.0, |stage| stage.0.k.get());
     let (section_node, plan_node) = (use_node_ref(), use_node_ref());
@@ -35,7 +38,7 @@ pub fn optics() -> Html {
     let plan_note =
         plan_at.as_ref().map_or(String::new(), |at| format!("from above, yaw drawn {}", factor_text(at.yaw_factor)));
 
-    let section_controls = section_at.clone().map(|at| {
+    let section_controls = section_at.clone().filter(|_| !covered).map(|at| {
         let table_m = store.lab.0.borrow().shown().table_m;
         let wedge_m = params.alignment.free_gap_m(table_m) - params.alignment.pose.gap_m;
         let gap_range_m = view.gap_range_m;
@@ -60,7 +63,7 @@ pub fn optics() -> Html {
             </>
         }
     });
-    let plan_controls = plan_at.clone().map(|at| {
+    let plan_controls = plan_at.clone().filter(|_| !covered).map(|at| {
         let yaw_at = at.clone();
         html! {
             <Dimension
@@ -99,6 +102,15 @@ pub fn optics() -> Html {
         view.window * 100.0
     );
     let plan_label = format!("Sensor fields from above, yaw {:.2} degrees.", view.yaw_rad.to_degrees());
+    let (label, plan_label) = if covered {
+        let label = format!(
+            "Section through head and scale: {:.0} % of the light pattern reaches the sensors; gap, tilt and dirt are covered.",
+            view.contrast * 100.0
+        );
+        (label, "Sensor fields from above; yaw is covered.".to_owned())
+    } else {
+        (label, plan_label)
+    };
     let hint = match store.ui.tool {
         Tool::Smear => "Draw on the scale, here or on the machine, to smear it.",
         Tool::Wipe => "Rub on the scale, here or on the machine, to wipe it.",
@@ -107,11 +119,20 @@ pub fn optics() -> Html {
         <section class={part_class(&store, Part::Optics)} data-part="optics" aria-label="Head over the scale">
             <Enlarge part={Part::Optics} />
             <div class="title part-section"><h2>{ "Section" }</h2><span class="note">{ section_note }</span></div>
-            <Picture kind={PictureKind::Section} {label} node={section_node} onpointer={onsection} class="part-section">{ section_controls }</Picture>
+            <Picture kind={PictureKind::Section} {label} node={section_node} onpointer={onsection} class="part-section">{ section_controls }{ flap(covered, "gap, tilt and dirt") }</Picture>
             <div class="title part-plan"><h2>{ "Plan" }</h2><span class="note">{ plan_note }</span></div>
-            <Picture kind={PictureKind::Plan} label={plan_label} node={plan_node} onpointer={onplan} class="part-plan">{ plan_controls }</Picture>
+            <Picture kind={PictureKind::Plan} label={plan_label} node={plan_node} onpointer={onplan} class="part-plan">{ plan_controls }{ flap(covered, "yaw") }</Picture>
             <p class="note hint part-plan">{ hint }</p>
         </section>
+    }
+}
+
+/// The flap over a picture.
+fn flap(covered: bool, what: &'static str) -> Html {
+    if covered {
+        html! { <div class="over-picture"><Flap {what} /></div> }
+    } else {
+        Html::default()
     }
 }
 

@@ -2,6 +2,8 @@
 
 use super::choice::Choice;
 use super::field::use_field_value;
+use super::present_flap::Flap;
+use crate::store::cover::covered;
 use crate::store::{Action, use_store};
 use crate::units::Units;
 use sim_core::bench::command::{Command, SettingList};
@@ -83,7 +85,7 @@ pub fn settings() -> Html {
                 <input ref={speed} id="jog-speed" type="number" min={round6(jog_shown.out(0.01)).to_string()} max={round6(jog_shown.out(60.0)).to_string()} step="any" onchange={jog} />
             </div>
             <label class="setting">{ "Pause shortly after an alarm" }<input id="pause-at-alarm" type="checkbox" checked={pausing} onchange={pause} /></label>
-            { for parts }
+            { if covered(&store) { html! { <Flap what="all other settings" /> } } else { html! { <>{ for parts }</> } } }
         </>
     }
 }

@@ -4,6 +4,7 @@ use super::recording::Recording;
 use super::sign::{REDO, Sign, UNDO};
 use crate::keys::{Deed, act};
 use crate::layout::Layout;
+use crate::store::cover::scene_covered;
 use crate::store::{Action, use_store};
 use yew::prelude::*;
 
@@ -30,6 +31,9 @@ pub fn toolbar() -> Html {
             lab.undo_name(false).map(str::to_owned),
         )
     };
+    // What was done last may be the cause.
+    let said = |name: Option<String>| name.map(|n| if scene_covered(&store) { "covered".to_owned() } else { n });
+    let (undo, redo) = (said(undo), said(redo));
     let button = |deed: Deed, words: &str, name: Option<String>, sign: &'static str| {
         let store = store.clone();
         let title =
@@ -44,6 +48,11 @@ pub fn toolbar() -> Html {
         let store = store.clone();
         move |_: Event| act(&store, Deed::Compare)
     };
+    let tool = |deed: Deed, words: &'static str, title: &'static str, pressed: Option<bool>| {
+        let store = store.clone();
+        let pressed = pressed.map(|pressed| pressed.to_string());
+        html! { <button type="button" class="plain" {title} aria-pressed={pressed} onclick={move |_: MouseEvent| act(&store, deed)}>{ words }</button> }
+    };
     let keys = {
         let store = store.clone();
         move |_: MouseEvent| act(&store, Deed::Help)
@@ -56,6 +65,8 @@ pub fn toolbar() -> Html {
                 { button(Deed::Undo, "Undo", undo, UNDO) }
                 { button(Deed::Redo, "Redo", redo, REDO) }
                 <label class="switch" title="The healthy bench, dotted, in every instrument (g)"><input id="compare" type="checkbox" checked={compare} onchange={healthy} />{ "healthy bench" }</label>
+                { tool(Deed::Pen, "Pen", "Draw over the sheet (w)", Some(store.ui.pen.on)) }
+                { tool(Deed::Present, "Present", "Large, for a room (p)", None) }
                 <button type="button" class="plain" onclick={keys} title="Keys and help (?)">{ "Help" }</button>
             </div>
         </div>

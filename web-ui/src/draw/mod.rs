@@ -6,6 +6,7 @@ mod carriage;
 pub mod chain;
 pub mod channels;
 pub mod count_strip;
+pub mod covered;
 pub mod error;
 pub mod figure;
 pub mod head_scale;

@@ -6,16 +6,22 @@ use crate::draw::tokens::Theme;
 use crate::lab::Lab;
 use crate::pictures::{FrameViews, PictureKind};
 use crate::stage::Stage;
+use crate::store::cover::Cover;
 
 /// Pixels of a picture to one of the drawing: sharp on paper and on a projector.
 pub const PIXELS: f64 = 2.0;
 
 /// Pictures that can be kept: which, key in file names, name on the sheet, size in px.
-pub const PICTURES: [(PictureKind, &str, &str, (f64, f64)); 8] = [
+pub const PICTURES: [(PictureKind, &str, &str, (f64, f64)); 13] = [
     (PictureKind::Channels, "channels", "Channels A and B", (960.0, 320.0)),
     (PictureKind::Squares, "counts", "Squared channels and counts", (960.0, 200.0)),
     (PictureKind::Error, "following-error", "Following error", (960.0, 260.0)),
     (PictureKind::Figure, "a-against-b", "A against B", (420.0, 420.0)),
+    (PictureKind::Traces, "traces", "Traces", (960.0, 420.0)),
+    (PictureKind::CountStrip, "count-strip", "Count strip", (960.0, 260.0)),
+    (PictureKind::Ellipse, "ellipse", "A against B with its ellipse", (420.0, 420.0)),
+    (PictureKind::Loop, "loop", "Position loop", (960.0, 420.0)),
+    (PictureKind::Travel, "travel", "Amplitude over the travel", (960.0, 320.0)),
     (PictureKind::Machine, "machine", "Axis from the side", (1100.0, 300.0)),
     (PictureKind::Section, "section", "Section through head and scale", (560.0, 420.0)),
     (PictureKind::Plan, "plan", "Fields from above", (560.0, 220.0)),
@@ -32,9 +38,9 @@ pub struct Drawing {
     pub k: f64,
 }
 
-/// The picture of an instrument now.
-pub fn drawing(lab: &Lab, kind: PictureKind, size: (f64, f64)) -> Drawing {
-    let (shapes, k) = FrameViews::new(lab).draw(kind, size, 1.0, &Stage::default());
+/// The picture of an instrument now; what is covered on the page is covered here.
+pub fn drawing(lab: &Lab, kind: PictureKind, size: (f64, f64), cover: Cover) -> Drawing {
+    let (shapes, k) = FrameViews::new(lab, cover).draw(kind, size, 1.0, &Stage::default());
     Drawing { shapes, size, k }
 }
 
@@ -71,7 +77,7 @@ mod tests {
         lab.clock.pause_at_alarm = false;
         lab.advance(19_000);
         for (kind, key, _, size) in PICTURES {
-            let drawing = drawing(&lab, kind, size);
+            let drawing = drawing(&lab, kind, size, Cover::default());
             assert!(drawing.shapes.len() > 5, "{key}");
             let text = drawing.svg(Theme::Dark);
             assert!(

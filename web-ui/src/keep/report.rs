@@ -23,7 +23,7 @@ pub struct Report {
     /// Title block: name and value.
     pub block: Vec<(&'static str, String)>,
     /// Settings that differ from healthy: name, healthy, now.
-    pub settings: Vec<[String; 3]>,
+    pub settings: Option<Vec<[String; 3]>>,
     /// Faults: name, severity, place; `None` when they are left out.
     pub faults: Option<Vec<[String; 3]>>,
     /// Dirt and damage on the scale: stretch, what lies there; `None` when it is left out.
@@ -36,14 +36,15 @@ pub struct Report {
     pub cautions: Vec<&'static str>,
 }
 
-/// The report of the bench now; `open` tells what is broken and dirty.
-pub fn report(lab: &Lab, open: bool) -> Report {
+/// The report of the bench now; `open` tells what is broken and dirty. Without settings, and without the scene's own
+/// words, where they would give a covered cause away.
+pub fn report(lab: &Lab, open: bool, with_settings: bool) -> Report {
     let (sim, scene) = (lab.sim(), lab.scene());
     let (setup, params, record) = (&sim.bench().setup, sim.params(), sim.record());
     let period_um = params.scale.period_m * 1e6;
     Report {
-        title: scene.title.clone(),
-        about: scene.about.clone(),
+        title: if with_settings { scene.title.clone() } else { setup.bench.title().to_owned() },
+        about: if with_settings { scene.about.clone() } else { String::new() },
         block: vec![
             ("Machine", setup.bench.title().to_owned()),
             (
@@ -58,7 +59,7 @@ pub fn report(lab: &Lab, open: bool) -> Report {
             ("Seed", scene.seed.to_string()),
             ("Zero", if record.referenced { "taken" } else { "not taken" }.to_owned()),
         ],
-        settings: settings(setup),
+        settings: with_settings.then(|| settings(setup)),
         faults: open.then(|| faults(lab)),
         dirt: open.then(|| dirt(params.surface.segments())),
         readings: readings(lab),
@@ -201,9 +202,9 @@ mod tests {
     fn the_report_tells_what_differs_and_leaves_out_what_is_hidden() {
         let shipped = lessons::shipped_by_name("wide-smear").expect("it is shipped");
         let mut lab = Lab::new("wide-smear", lessons::read("wide-smear", shipped.text).expect("a scene"));
-        let healthy = report(&lab, true);
+        let healthy = report(&lab, true, true);
         assert_eq!(
-            (healthy.settings.len(), healthy.faults.as_deref(), healthy.dirt.as_deref()),
+            (healthy.settings.as_ref().unwrap().len(), healthy.faults.as_deref(), healthy.dirt.as_deref()),
             (0, Some(&[][..]), Some(&[][..]))
         );
         let place = |mm: f64| PlaceMm::nearest(mm);
@@ -216,13 +217,13 @@ mod tests {
             lab.command(&command).expect("allowed");
         }
         lab.advance(10);
-        let told = report(&lab, true);
-        assert_eq!(told.settings.len(), 1);
-        assert_eq!(told.settings[0][2], "150 \u{b5}m");
+        let told = report(&lab, true, true);
+        assert_eq!(told.settings.as_ref().unwrap().len(), 1);
+        assert_eq!(told.settings.as_ref().unwrap()[0][2], "150 \u{b5}m");
         assert_eq!(told.faults.as_deref().map(|f| f[0][1].clone()), Some("50 %".to_owned()));
         assert_eq!(told.dirt.as_deref().map(|d| d[0][0].clone()), Some("200.0 to 215.0 mm".to_owned()));
         assert!(told.cautions.len() > 4 && told.cautions.last() == Some(&DEFER));
-        let hidden = report(&lab, false);
+        let hidden = report(&lab, false, true);
         assert_eq!((hidden.faults, hidden.dirt, hidden.log.len()), (None, None, 0));
         assert!(told.log.len() >= 2, "{:?}", told.log);
         assert!(hidden.cautions.contains(&Caution::LockOut.text()) && hidden.cautions.contains(&DEFER));

@@ -5,6 +5,7 @@ mod clock;
 mod columns;
 mod count_log;
 mod ghost;
+mod hidden;
 mod history;
 mod instrument_words;
 mod instruments;
@@ -22,6 +23,7 @@ mod watchers;
 
 pub use charts::{COLUMNS, Charts};
 pub use clock::{Clock, PACES};
+pub use hidden::{Drawn, Guess};
 pub use instrument_words::{count_words, figure_rows, illegal_words, travel_words};
 pub use instruments::{InstrumentSettings, Instruments};
 pub use measured::{Cursors, Measure, Verdict, frequency_text, time_text, way_text};
@@ -62,6 +64,8 @@ pub struct Lab {
     history: History,
     recorder: Recorder,
     past: Option<Past>,
+    /// The hidden fault that was drawn last.
+    drawn: Option<Drawn>,
     /// The person's time since the lab was made, s.
     wall_s: f64,
     /// What the person has done since the page was opened: commands, scenes.
@@ -94,6 +98,7 @@ impl Lab {
             history,
             recorder,
             past: None,
+            drawn: None,
             wall_s: 0.0,
             acts: 0,
         }
@@ -114,8 +119,9 @@ impl Lab {
 
     /// Starts the scene again.
     pub fn restart(&mut self) {
-        let (id, scene) = (self.scene_id.clone(), self.scene.clone());
+        let (id, scene, drawn) = (self.scene_id.clone(), self.scene.clone(), self.drawn.take());
         self.load(&id, scene);
+        self.hide_again(drawn);
     }
 
     /// The scene that was loaded.

@@ -1,7 +1,12 @@
 //! The one store of the page: what the screen shows (`Ui`), and the bench with its recorders (`Lab`).
 //! Components read both, send [`Action`]s for screen matters and [`sim_core::bench::command::Command`]s for the bench.
 
+pub mod cover;
+pub mod pen;
+pub mod poll;
+pub mod present;
 mod state;
+pub mod tour;
 
 pub use state::{Action, Page, Tool, Ui};
 

@@ -1,5 +1,9 @@
 //! What the screen shows, changed only by a pure reducer.
 
+use super::cover::Cover;
+use super::pen::PenState;
+use super::poll::{Poll, PollDeed};
+use super::present::{Present, PresentDeed};
 use crate::draw::tokens::Theme;
 use crate::layout::{Layout, Part};
 use crate::units::Units;
@@ -85,6 +89,16 @@ pub struct Ui {
     pub notice: Option<String>,
     /// A file is being dragged over the page.
     pub dropping: bool,
+    /// The presenter view.
+    pub present: Present,
+    /// The flap over the cause.
+    pub cover: Cover,
+    /// The show of hands.
+    pub poll: Poll,
+    /// The pen over the sheet.
+    pub pen: PenState,
+    /// The step of the tour that is being done.
+    pub tour: Option<usize>,
     /// Grows whenever the bench has something new to show.
     pub tick: u64,
 }
@@ -109,6 +123,11 @@ impl Default for Ui {
             leaf: None,
             notice: None,
             dropping: false,
+            present: Present::default(),
+            cover: Cover::default(),
+            poll: Poll::default(),
+            pen: PenState::default(),
+            tour: None,
             tick: 0,
         }
     }
@@ -175,6 +194,18 @@ pub enum Action {
     NoticeRead,
     /// A file is dragged over the page, or not any more.
     Dropping(bool),
+    /// Something about the presenter view.
+    Present(PresentDeed),
+    /// Lays the flap over the cause, or takes it off.
+    CoverCause(bool),
+    /// Covers the words of broken links as well.
+    CoverChain(bool),
+    /// Something about the poll.
+    Poll(PollDeed),
+    /// Takes the pen, changes it, or puts it away.
+    Pen(PenState),
+    /// Goes to a step of the tour, or ends it.
+    Tour(Option<usize>),
 }
 
 impl Reducible for Ui {
@@ -203,6 +234,12 @@ impl Reducible for Ui {
             Action::Notice(text) => next.notice = Some(text),
             Action::NoticeRead => next.notice = None,
             Action::Dropping(dropping) => next.dropping = dropping,
+            Action::Present(deed) => next.present = next.present.after(deed),
+            Action::CoverCause(on) => next.cover.on = on,
+            Action::CoverChain(on) => next.cover.chain = on,
+            Action::Poll(deed) => next.poll = next.poll.after(deed),
+            Action::Pen(pen) => next.pen = pen,
+            Action::Tour(step) => next.tour = step,
         }
         Rc::new(next)
     }

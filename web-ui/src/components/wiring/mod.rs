@@ -7,7 +7,9 @@ mod plug;
 mod supply;
 
 use super::enlarge::{Enlarge, part_class};
+use crate::components::present_flap::Flap;
 use crate::layout::Part;
+use crate::store::cover::covered;
 use crate::store::use_store;
 use conductors::Conductors;
 use plug::Plug;
@@ -22,7 +24,7 @@ pub fn wiring() -> Html {
         <section class={part_class(&store, Part::Wiring)} data-part="wiring" aria-label="Cable and supply">
             <Enlarge part={Part::Wiring} />
             <div class="title"><h2>{ "Cable" }</h2><span class="note">{ "draw from terminal to terminal at the control to lay a conductor elsewhere" }</span></div>
-            <Conductors />
+            { if covered(&store) { html! { <Flap what="how the conductors run" /> } } else { html! { <Conductors /> } } }
             <div class="wiring-foot"><SupplyBox /><Plug /></div>
             <p class="caution">{ "On a real machine: switch off and prove it dead before a plug is pulled or a conductor touched; an encoder plug pulled under power can destroy the head, and an axis without its encoder can run away or fall. Live measuring is for people who may do it." }</p>
         </section>
