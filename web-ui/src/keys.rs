@@ -96,7 +96,8 @@ pub fn on_key(store: &Store, event: &KeyboardEvent) {
     let plain = !ctrl && !event.alt_key();
     let known = if plain { presenter_deed(store, event) } else { None };
     let known = known.or_else(|| deed_of(&event.key(), ctrl, event.alt_key(), event.shift_key(), store.ui.single_keys));
-    let poll = if plain && store.ui.present.on && store.ui.poll.open { store.ui.poll.key(&event.key()) } else { None };
+    let counts = plain && store.ui.present.on && store.ui.poll.open && store.ui.single_keys;
+    let poll = if counts { store.ui.poll.key(&event.key()) } else { None };
     if let Some(deed) = poll.filter(|_| !event.default_prevented() && !is_typing(event)) {
         event.prevent_default();
         store.ui.dispatch(Action::Poll(deed));

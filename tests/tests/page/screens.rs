@@ -1,6 +1,6 @@
 //! Nothing runs over on any screen, in both themes.
 
-use system_tests::{Page, Result, View};
+use system_tests::{Key, Page, Result, View};
 
 /// Sizes: laptop, projector, phone, and a laptop zoomed to 200 %.
 const VIEWS: [View; 4] = [View::LAPTOP, View::PROJECTOR, View::PHONE, View::LAPTOP_ZOOMED];
@@ -13,7 +13,7 @@ const OVERFLOWS: &str = "
     if (root.scrollWidth > root.clientWidth) {
         out.add(`the page is ${root.scrollWidth} px wide on a screen of ${root.clientWidth} px`);
     }
-    const layer = (e) => e.closest('.notice, .tabs, .drop') ?? document.body;
+    const layer = (e) => e.closest('.notice, .tabs, .drop, .strip, .pen-bar, .tour') ?? document.body;
     const texts = [];
     const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
     while (walker.nextNode()) {
@@ -114,6 +114,40 @@ async fn nothing_runs_over_on_any_screen_in_both_themes() -> Result<()> {
     page.drop_file("a-rather-long-name-of-a-file-that-is-not-a-scene-at-all.toml", b"format = 1\ncolour = 3\n").await?;
     page.css(".notice").await?;
     found.extend(nothing_runs_over(&page, "dark, all broken").await?);
+    assert!(found.is_empty(), "{found:#?}");
+    page.expect_quiet_console().await
+}
+
+/// The presenter view with a poll, the flap over the cause and the pen in hand.
+#[tokio::test]
+async fn nothing_runs_over_in_front_of_a_room() -> Result<()> {
+    let page = Page::open_at("#present").await?;
+    page.strike("q").await?;
+    page.css(".poll").await?;
+    let mut found = Vec::new();
+    for turn in ["reveal", "question", "pen"] {
+        match turn {
+            "question" => page.strike(&Key::PageDown).await?,
+            "pen" => page.strike("w").await?,
+            _ => {}
+        }
+        for view in VIEWS {
+            page.view(view).await?;
+            page.frames(4).await?;
+            let name = format!("{turn}, {}x{}", view.width, view.height);
+            found.extend(overflows(&page).await?.into_iter().map(|o| format!("{name}: {o}")));
+        }
+    }
+    page.strike(&Key::Escape).await?;
+    page.strike(&Key::Escape).await?;
+    page.css(".cover-row").await?;
+    found.extend(nothing_runs_over(&page, "covered").await?);
+    page.view(View::LAPTOP).await?;
+    page.click("Reveal").await?;
+    page.click("Surprise me").await?;
+    page.write("#guess", "head").await?;
+    page.css(".guesses button").await?.click().await?;
+    found.extend(nothing_runs_over(&page, "hidden fault").await?);
     assert!(found.is_empty(), "{found:#?}");
     page.expect_quiet_console().await
 }

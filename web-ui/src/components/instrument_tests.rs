@@ -55,7 +55,7 @@ async fn every_instrument_says_in_words_with_numbers_what_it_shows() {
         assert!(label.chars().filter(char::is_ascii_digit).count() >= 2, "no numbers in: {label}");
     }
     // The tools of the traces can be reached and tell their state.
-    for tool in ["hold", "cursors", "values", "healthy"] {
+    for tool in ["hold", "cursors", "values"] {
         assert!(page.contains(&format!(">{tool}</button>")), "{tool}");
     }
     assert!(page.contains("aria-label=\"Level of the trigger, V\""));

@@ -6,7 +6,7 @@ use super::pen_strokes::{Dot, Drawing, FULL, Mark, paths};
 use crate::store::pen::PenState;
 use crate::store::{Action, use_store};
 use std::rc::Rc;
-use web_sys::{Element, HtmlElement, KeyboardEvent, PointerEvent};
+use web_sys::{Element, FocusOptions, HtmlElement, KeyboardEvent, PointerEvent};
 use yew::prelude::*;
 
 /// How far the rubber reaches, px.
@@ -41,7 +41,10 @@ pub fn pen_sheet() -> Html {
         let layer = layer.clone();
         use_effect_with(pen.on, move |on| {
             if let (true, Some(layer)) = (*on, layer.cast::<HtmlElement>()) {
-                let _ = layer.focus();
+                // The page stays where it was scrolled to.
+                let options = FocusOptions::new();
+                options.set_prevent_scroll(true);
+                let _ = layer.focus_with_options(&options);
             }
         });
     }

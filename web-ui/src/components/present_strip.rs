@@ -3,7 +3,7 @@
 
 use super::present_cover::ChainCover;
 use super::present_scenes::PresentScenes;
-use super::sign::{LEFT, PAUSE, RIGHT, Sign};
+use super::sign::{PAUSE, RIGHT, Sign};
 use crate::keys::{Deed, act};
 use crate::store::cover::covered;
 use crate::store::present::{self, Choosing, Present, PresentDeed};
@@ -34,9 +34,10 @@ pub fn present_strip() -> Html {
         let store = store.clone();
         html! { <button type="button" title={format!("{words} ({key})")} onclick={move |_: MouseEvent| act(&store, deed)}>{ words.to_owned() }</button> }
     };
-    let sign = |deed: Deed, words: &'static str, d: &'static str, id: Option<&'static str>| {
+    let run = if running { "Pause" } else { "Run" };
+    let clock = {
         let store = store.clone();
-        html! { <button type="button" {id} aria-label={words} title={words} onclick={move |_: MouseEvent| act(&store, deed)}><Sign {d} /></button> }
+        move |_: MouseEvent| act(&store, Deed::Run)
     };
     let open = |what: Choosing, words: &'static str| {
         let ui = store.ui.clone();
@@ -62,9 +63,9 @@ pub fn present_strip() -> Html {
         <footer class={classes!("strip", (!awake).then_some("quiet"))} aria-label="Presenter's controls">
             { if chosen == Choosing::Instruments && awake { html! { <Instruments /> } } else { Html::default() } }
             <div class="strip-row">
-                { sign(Deed::Back, "Back (left, Page Up)", LEFT, None) }
-                { sign(Deed::Next, "Next (right, Page Down)", RIGHT, None) }
-                { sign(Deed::Run, if running { "Pause" } else { "Run" }, if running { PAUSE } else { RIGHT }, Some("run")) }
+                { button(Deed::Back, "Back", "left, Page Up") }
+                { button(Deed::Next, "Next", "right, Page Down") }
+                <button type="button" id="run" aria-label={run} title={format!("{run} (k)")} onclick={clock}><Sign d={if running { PAUSE } else { RIGHT }} /></button>
                 { if alarm { html! { <button type="button" onclick={acknowledge}>{ "Acknowledge" }</button> } } else { Html::default() } }
                 <button type="button" title="Cover the cause, or reveal it (c)" onclick={flap}>{ if covered { "Reveal" } else { "Cover" } }</button>
                 { button(Deed::Poll, "Poll", "q") }

@@ -8,7 +8,7 @@ const ROOM: f64 = 30.0;
 const EDGE: f64 = 10.0;
 
 /// Targets smaller than this are met at their edge, px.
-const SMALL: f64 = 70.0;
+const SMALL: f64 = 260.0;
 
 /// A box on the screen: left, top, width, height, px.
 type Frame = (f64, f64, f64, f64);
