@@ -2,6 +2,7 @@
 
 use super::breaks::Breaks;
 use super::brush::Brush;
+use super::care::Care;
 use super::present_cover::CoverRow;
 use super::present_flap::Flap;
 use super::settings::Settings;
@@ -21,6 +22,7 @@ pub fn drawer() -> Html {
                 <CoverRow />
                 { if covered { Html::default() } else { html! { <Breaks /> } } }
                 <Brush />
+                <Care />
                 <Settings />
             </section>
             <TitleBlock />

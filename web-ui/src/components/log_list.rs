@@ -21,7 +21,7 @@ pub fn log_list() -> Html {
             Weight::Note => "",
         };
         html! {
-            <li key={told - i as u64} class={class}>
+            <li key={told - i as u64} class={classes!(class, event.follows().then_some("follows"))}>
                 <time>{ format!("{:.4} s", event.time_s) }</time>
                 { event.words() }
             </li>

@@ -6,12 +6,23 @@ use crate::keys::{Deed, act};
 use crate::layout::Layout;
 use crate::store::cover::scene_covered;
 use crate::store::{Action, use_store};
+use web_sys::HtmlSelectElement;
 use yew::prelude::*;
 
 /// The row.
 #[function_component(Toolbar)]
 pub fn toolbar() -> Html {
     let store = use_store();
+    let choose = {
+        let ui = store.ui.clone();
+        move |event: Event| {
+            let Some(select) = event.target_dyn_into::<HtmlSelectElement>() else { return };
+            if let Some(layout) = Layout::by_key(&select.value()) {
+                crate::web::keep("layout", layout.key());
+                ui.dispatch(Action::Layout(layout));
+            }
+        }
+    };
     let views = Layout::ALL.iter().map(|(layout, key, name, _)| {
         let chosen = store.ui.layout == *layout;
         let onclick = {
@@ -60,13 +71,19 @@ pub fn toolbar() -> Html {
     html! {
         <div class="toolbar">
             <div class="views" role="group" aria-label="View">{ for views }</div>
+            <label class="view-choice"><span class="unseen">{ "View" }</span>
+                <select id="view" onchange={choose}>
+                    { for Layout::ALL.iter().map(|(layout, key, name, _)| html! { <option value={*key} selected={store.ui.layout == *layout}>{ *name }</option> }) }
+                </select></label>
             <Recording />
             <div class="tools" role="group" aria-label="Tools">
                 { button(Deed::Undo, "Undo", undo, UNDO) }
                 { button(Deed::Redo, "Redo", redo, REDO) }
                 <label class="switch" title="The healthy bench, dotted, in every instrument (g)"><input id="compare" type="checkbox" checked={compare} onchange={healthy} />{ "healthy bench" }</label>
+                <span class="roomy">
                 { tool(Deed::Pen, "Pen", "Draw over the sheet (w)", Some(store.ui.pen.on)) }
                 { tool(Deed::Present, "Present", "Large, for a room (p)", None) }
+                </span>
                 <button type="button" class="plain" onclick={keys} title="Keys and help (?)">{ "Help" }</button>
             </div>
         </div>
