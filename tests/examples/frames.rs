@@ -54,6 +54,9 @@ const WATCH: &str = "
         ask(look);
     }).observe(document, { attributes: true, subtree: true, attributeFilter: ['data-ready'] });";
 
+/// What was measured, what it should be, and both for each processor speed.
+type Measured = (&'static str, &'static str, Vec<(f64, f64)>);
+
 /// Middle and 95th percentile.
 fn spread(mut values: Vec<f64>) -> (f64, f64) {
     values.sort_by(f64::total_cmp);
@@ -134,7 +137,7 @@ async fn inputs(page: &Page) -> Result<[(f64, f64); 2]> {
 
 #[tokio::main(flavor = "current_thread")]
 async fn main() -> Result<()> {
-    let mut rows: Vec<(&str, &str, Vec<(f64, f64)>)> = vec![
+    let mut rows: Vec<Measured> = vec![
         ("frame's own callback, ms", "aim: 5 median, 10 p95; slowed 4 times 16 p95", Vec::new()),
         ("scripting a frame by the browser, mean, ms", "", Vec::new()),
         ("work of the page's thread a frame, mean, ms", "", Vec::new()),

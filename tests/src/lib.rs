@@ -40,7 +40,7 @@ pub use fantoccini::elements::Element;
 pub use fantoccini::key::Key;
 pub use page::Page;
 pub use pointer::Frame;
-pub use served::{Served, serve, serve_at, site};
+pub use served::{Served, serve, site};
 pub use shot::{Theme, View};
 pub use strip::Strip;
 

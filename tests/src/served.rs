@@ -50,12 +50,7 @@ pub fn site() -> Result<Site> {
 
 /// Serves some files on a free port.
 pub fn serve(site: Site) -> Result<Served> {
-    serve_at(site, 0)
-}
-
-/// Serves some files on a port, such as one that served others before.
-pub fn serve_at(site: Site, port: u16) -> Result<Served> {
-    let server = Server::bind(port)?;
+    let server = Server::bind(0)?;
     let (url, port) = (server.url(), server.port());
     let (stop, stopped) = oneshot::channel();
     let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build()?;

@@ -1,21 +1,14 @@
-//! The page after its first visit: it opens without a network, below any path, takes a new version at the next load,
-//! and can be installed.
+//! The page after its first visit: it opens without a network, below any path, and can be installed.
 
-use countlight_host::{offline, policy, site::Site};
+use countlight_host::{policy, site::Site};
 use serde_json::{Value, json};
-use system_tests::{Page, Result, serve, serve_at, site};
+use system_tests::{Page, Result, serve, site};
 use web_ui::draw::tokens::{Ink, Theme};
 
 /// Waits until the page is kept on the device.
 async fn kept(page: &Page) -> Result<()> {
     let kept = "return navigator.serviceWorker.controller?.state === 'activated'";
     page.until_js("the page is kept for later", kept).await
-}
-
-/// Names of what the browser keeps.
-async fn caches(page: &Page) -> Result<Vec<String>> {
-    let script = "const done = arguments[0]; caches.keys().then(done)";
-    Ok(serde_json::from_value(page.client().execute_async(script, vec![]).await?)?)
 }
 
 async fn works(page: &Page) -> Result<()> {
@@ -32,17 +25,6 @@ fn below(folder: &str, site: &Site) -> Result<Site> {
         moved.add(&format!("{folder}/{address}"), bytes.to_vec())?;
     }
     Ok(moved)
-}
-
-/// The site with another style sheet, put together as a build does.
-fn changed(site: &Site, line: &str) -> Result<Site> {
-    let mut next = Site::default();
-    for (address, bytes) in site.iter().filter(|(address, _)| *address != offline::ADDRESS) {
-        let more = if address == "sheet.css" { line.as_bytes() } else { &[] };
-        next.add(address, [bytes, more].concat())?;
-    }
-    offline::add(&mut next)?;
-    Ok(next)
 }
 
 #[tokio::test]
@@ -72,40 +54,6 @@ async fn after_the_first_visit_the_page_opens_without_a_server_below_any_path() 
         }
     }
     Ok(())
-}
-
-#[tokio::test]
-async fn a_new_version_is_taken_whole_at_the_next_load_and_the_old_one_dropped() -> Result<()> {
-    let served = serve(site()?)?;
-    let (port, url) = (served.port(), served.url().to_owned());
-    let page = Page::blank(&[]).await?;
-    page.goto(&url).await?;
-    page.ready().await?;
-    kept(&page).await?;
-    let old = caches(&page).await?;
-    assert_eq!(old.len(), 1, "{old:?}");
-    let cell = "return getComputedStyle(document.documentElement).getPropertyValue('--planted')";
-
-    drop(served);
-    let served = serve_at(changed(&site()?, ":root { --planted: second; }")?, port)?;
-    page.goto(&url).await?;
-    works(&page).await?;
-    assert_eq!(page.js::<String>(cell).await?, "", "the running version is the one that was kept");
-    // A look for a new version that fails (the first server's connections have just been cut) is made again at the next
-    // load; here it is asked for.
-    let waits = "const done = arguments[0]; navigator.serviceWorker.getRegistration().then(async (r) => { \
-        if (!r.waiting && !r.installing) { await r.update().catch(() => {}); } \
-        done(r.waiting?.state === 'installed'); })";
-    page.until("the new version waits", async || Ok(page.client().execute_async(waits, vec![]).await? == json!(true)))
-        .await?;
-
-    drop(served); // The new version is on the device now.
-    page.goto(&url).await?;
-    works(&page).await?;
-    assert_eq!(page.js::<String>(cell).await?, "second");
-    page.until("the old version is dropped", async || Ok(caches(&page).await?.len() == 1)).await?;
-    assert_ne!(caches(&page).await?, old);
-    page.expect_quiet_console().await
 }
 
 /// A file that arrives changed is not kept: the page would mix versions.
