@@ -3,10 +3,58 @@
 //! Here rather than where they are used, since this crate is built for size in the page (`Cargo.toml`), and the readers
 //! of so many fields are large.
 
-use serde::Serialize;
 use serde::de::DeserializeOwned;
+use serde::{Deserialize, Serialize};
 use sim_core::bench::Bench;
 use sim_core::scene::Timed;
+
+/// The format of kept benches that this program writes and the newest that it reads.
+pub const FORMAT: u32 = 1;
+
+/// What the file says that it is.
+pub const KIND: &str = "countlight bench";
+
+/// A bench at its exact moment, with the scene that it came from.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Kept {
+    /// [`FORMAT`].
+    pub format: u32,
+    /// [`KIND`].
+    pub kind: String,
+    /// Its name on the sheet.
+    pub title: String,
+    /// When it was kept, milliseconds since the start of 1970 (UTC).
+    pub saved_ms: f64,
+    /// Seed of all noise.
+    pub seed: u32,
+    /// Id or file name of the scene.
+    pub scene_id: String,
+    /// The scene as the text of its file: what "start again" goes back to.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub scene: Option<String>,
+    /// How many of the scene's last steps were still to come.
+    #[serde(default)]
+    pub waiting: usize,
+    /// The bench.
+    pub bench: Bench,
+}
+
+impl Kept {
+    /// Its text.
+    pub fn text(&self) -> String {
+        // Numbers, texts and lists alone: all of them have a form in JSON.
+        serde_json::to_string(self).unwrap_or_default()
+    }
+}
+
+/// Reads a kept bench; what it holds is still to be checked.
+///
+/// # Errors
+/// What is missing or wrong, with line and column.
+pub fn read_kept(text: &str) -> Result<Kept, String> {
+    read(text)
+}
 
 /// Reads a bench; whether it is one that can go on, [`Bench::check`] says.
 ///

@@ -162,3 +162,41 @@ impl<T: Tap> Tap for &mut T {
         (**self).event(event);
     }
 }
+
+/// A tap behind a pointer. A step is generic over its tap, so it is compiled wherever it is used; who watches through
+/// this shares the one that is compiled here, at the price of a call through a pointer for each sample.
+pub trait Watcher {
+    /// One sample within a step.
+    fn watch_sample(&mut self, sample: &Sample);
+    /// The end of a step.
+    fn watch_record(&mut self, record: &Record);
+    /// Something happened.
+    fn watch_event(&mut self, event: &Event);
+}
+
+impl<T: Tap> Watcher for T {
+    fn watch_sample(&mut self, sample: &Sample) {
+        self.sample(sample);
+    }
+    fn watch_record(&mut self, record: &Record) {
+        self.record(record);
+    }
+    fn watch_event(&mut self, event: &Event) {
+        self.event(event);
+    }
+}
+
+/// A [`Watcher`] as a tap.
+pub(crate) struct Watched<'a>(pub(crate) &'a mut dyn Watcher);
+
+impl Tap for Watched<'_> {
+    fn sample(&mut self, sample: &Sample) {
+        self.0.watch_sample(sample);
+    }
+    fn record(&mut self, record: &Record) {
+        self.0.watch_record(record);
+    }
+    fn event(&mut self, event: &Event) {
+        self.0.watch_event(event);
+    }
+}

@@ -124,7 +124,7 @@ pub fn bench_figures() -> String {
 pub fn scene_digest(name: &str, text: &str) -> Result<String, JsValue> {
     let scene = lessons::read(name, text).map_err(|error| JsValue::from_str(&error.to_string()))?;
     let mut digest = Digest::default();
-    sim_core::bench::run(&scene, &mut digest);
+    sim_core::bench::run_watched(&scene, &mut digest);
     Ok(digest.hex())
 }
 
@@ -143,6 +143,6 @@ pub fn shuttle_s(model_s: f64) -> f64 {
     let Some(clock) = web_sys::window().and_then(|window| window.performance()) else { return f64::NAN };
     let mut sim = sim_core::bench::cost::shuttling();
     let start_ms = clock.now();
-    sim.advance((model_s / sim_core::record::STEP_S) as u64, &mut ());
+    sim.advance_unwatched((model_s / sim_core::record::STEP_S) as u64);
     (clock.now() - start_ms) * 1e-3
 }

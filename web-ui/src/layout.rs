@@ -41,7 +41,7 @@ impl Part {
         (Part::Hand, "hand", "the hand tools"),
         (Part::Traces, "traces", "the traces"),
         (Part::Count, "count", "the count strip"),
-        (Part::Figure, "figure-part", "A against B"),
+        (Part::Figure, "figure-part", "A against B with its ellipse"),
         (Part::Loop, "loop", "the loop strip"),
         (Part::Travel, "travel", "amplitude over the travel"),
         (Part::Log, "log-part", "the log"),

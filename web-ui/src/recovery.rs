@@ -1,7 +1,7 @@
 //! Nothing is lost when the program breaks off: the bench is kept as it goes, outside the module, where the recovery
 //! page (`assets/recovery.js`) finds it without the module; and a kept bench is opened again.
 
-use crate::keep::kept::{self, Kept};
+use crate::keep::kept::{self, kept_of};
 use crate::lab::Lab;
 use std::cell::Cell;
 use std::sync::Once;
@@ -19,7 +19,7 @@ const REOPEN: &str = "countlight.reopen";
 
 /// The bench as the file that the page saves.
 pub fn text(lab: &Lab, now_ms: f64) -> String {
-    Kept::of(lab, now_ms).text()
+    kept_of(lab, now_ms).text()
 }
 
 /// Opens what was kept: the lab stands at the same time and place, paused.

@@ -23,5 +23,5 @@ mod zero;
 
 pub use arrangement::Arrangement;
 pub use compiled::Compiled;
-pub use sim::{Sim, run};
+pub use sim::{Sim, run, run_watched};
 pub use state::{BENCH_FORMAT, Bench, BenchError, State};

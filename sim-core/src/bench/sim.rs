@@ -29,7 +29,7 @@ use crate::monitor::Watch;
 use crate::monitor::signal::SignalWatch;
 use crate::num::random::Stream;
 use crate::params::{Params, params_after, params_of};
-use crate::record::{Record, Tap};
+use crate::record::{Record, Tap, Watched, Watcher};
 use crate::scene::Scene;
 use crate::setup::Setup;
 use crate::surface::{SurfaceCursor, SurfaceGains, SurfaceMap, WindowCursor};
@@ -200,6 +200,18 @@ impl Sim {
         }
     }
 
+    /// One step, seen through a pointer: the same for every watcher, compiled once.
+    #[inline(never)]
+    pub fn step_watched(&mut self, watcher: &mut dyn Watcher) {
+        self.step(&mut Watched(watcher));
+    }
+
+    /// Many steps that nobody watches, compiled once.
+    #[inline(never)]
+    pub fn advance_unwatched(&mut self, steps: u64) {
+        self.advance(steps, &mut ());
+    }
+
     /// One step of 50 us, in the order of the chain.
     pub fn step<T: Tap>(&mut self, tap: &mut T) {
         let start_s = self.time_s();
@@ -228,6 +240,12 @@ impl Sim {
         let light = self.place_head();
         self.make_record(light);
     }
+}
+
+/// Runs a scene like [`run`], seen through a pointer.
+#[inline(never)]
+pub fn run_watched(scene: &Scene, watcher: &mut dyn Watcher) -> Sim {
+    run(scene, &mut Watched(watcher))
 }
 
 /// Runs a scene from start to end: nothing but the scene decides what comes out.

@@ -293,7 +293,8 @@ async fn pictures_tables_and_the_report_hold_what_the_model_says() -> Result<()>
         .collect::<std::result::Result<_, _>>()?;
     let last = rows.last().ok_or("no rows")?;
     assert_eq!(last.len(), 6, "{last:?}");
-    assert!(last[1] - 0.01 <= figures.error_mm && figures.error_mm <= last[2] + 0.01, "{last:?} {figures:?}");
+    // The newest slice may end a step early; in a step the count of the rail, 0.25 mm, may change.
+    assert!(last[1] - 0.26 <= figures.error_mm && figures.error_mm <= last[2] + 0.26, "{last:?} {figures:?}");
     assert!((last[0] - figures.time_s).abs() < 1e-3, "{last:?} {figures:?}");
 
     page.click("Print a report").await?;

@@ -68,7 +68,7 @@ async fn a_running_bench_is_kept_less_than_a_tenth_of_a_second_back() -> Result<
     page.until_figures("the clock runs", |f| f.time_s > start.time_s + 0.5).await?;
     // Looked at in one go, so that the bench does not run on in between.
     let script = "const now = JSON.parse(countlight.bench_state()).state.axis.step; \
-        return [now, JSON.parse(countlightBench).state.axis.step]";
+        return [now, JSON.parse(countlightBench).bench.state.axis.step]";
     for _ in 0..20 {
         let (now, kept): (u64, u64) = page.js(script).await?;
         let back_s = (now - kept) as f64 * sim_core::record::STEP_S;
@@ -96,7 +96,8 @@ async fn the_saved_file_is_the_bench_and_can_be_dropped_on_a_fresh_page() -> Res
     let saved = page.client().execute_async("saved.then(arguments[0])", vec![]).await?;
     let saved = saved.as_str().ok_or("no text was saved")?.to_owned();
     assert_eq!(page.js::<String>("return globalThis.name").await?, "countlight-bench.json");
-    assert!(serde_json::from_str::<Bench>(&saved)? == kept, "another bench was saved");
+    let mut file: serde_json::Value = serde_json::from_str(&saved)?;
+    assert!(serde_json::from_value::<Bench>(file["bench"].take())? == kept, "another bench was saved");
 
     page.click("Start afresh").await?;
     page.until_js("the page is loaded anew", "return document.documentElement.dataset.stopped === undefined").await?;

@@ -1,7 +1,7 @@
 //! The bench as a file: its exact moment, or a scene that starts from it; and opening either.
 
 use super::keep_menu::Desk;
-use crate::keep::kept::Kept;
+use crate::keep::kept::kept_of;
 use crate::keep::{browser, picture};
 use crate::store::use_store;
 use sim_core::scene::Scene;
@@ -26,7 +26,7 @@ pub fn keep_files(props: &Props) -> Html {
         let (store, say, scene) = (store.clone(), props.desk.say.clone(), props.scene.clone());
         move |_: MouseEvent| {
             let lab = store.lab.0.borrow();
-            let (name, mut kept) = (picture::file_name(&lab, "", "json"), Kept::of(&lab, browser::now_ms()));
+            let (name, mut kept) = (picture::file_name(&lab, "", "json"), kept_of(&lab, browser::now_ms()));
             kept.title.clone_from(&scene.title);
             say.emit(handed_out(&name, browser::hand_out(&name, "application/json", kept.text().as_bytes()).is_ok()));
         }

@@ -1,7 +1,7 @@
 //! Benches kept in this browser: under a name, with the day and the machine.
 
 use super::keep_menu::Desk;
-use crate::keep::kept::Kept;
+use crate::keep::kept::kept_of;
 use crate::keep::names::{self, About, Line};
 use crate::keep::when::Wall;
 use crate::keep::{browser, open};
@@ -55,7 +55,7 @@ pub fn keep_names(props: &Props) -> Html {
         move |event: SubmitEvent| {
             event.prevent_default();
             let Some(input) = field.cast::<HtmlInputElement>() else { return };
-            let kept = Kept::of(&store.lab.0.borrow(), browser::now_ms());
+            let kept = kept_of(&store.lab.0.borrow(), browser::now_ms());
             answer.emit(match names::keep(&shelf, &input.value(), &kept) {
                 Ok(name) => {
                     input.set_value("");

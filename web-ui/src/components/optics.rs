@@ -31,7 +31,7 @@ pub fn optics() -> Html {
 
     let length = store.ui.units.of("mm");
     let section_note = section_at.as_ref().map_or(String::new(), |at| {
-        let way = if view.transmissive { "light through the glass" } else { "light thrown back by the tape" };
+        let way = if view.transmissive { "through the glass" } else { "reflected by the tape" };
         let sends = if view.squared { ", sends square waves" } else { "" };
         format!("{way}{sends}; gap drawn {}, lines {}", factor_text(at.gap_factor), factor_text(at.scale.lines_factor))
     });

@@ -60,7 +60,7 @@ pub fn recording() -> Html {
     };
     html! {
         <div class={classes!("recording", past.then_some("past"))} role="group" aria-label="Recording">
-            <span class="note">{ "recording" }</span>
+            { if past { Html::default() } else { html! { <span class="note">{ "recording" }</span> } } }
             <div class="rail">
                 <svg viewBox="0 0 100 8" preserveAspectRatio="none" aria-hidden="true">
                     { for marks.iter().map(|x| html! { <path d={format!("M{0:.2} 0l0 8", 0.6 + 98.8 * x)} /> }) }
@@ -68,7 +68,7 @@ pub fn recording() -> Html {
                 <input id="recording" type="range" min="0" max={PLACES.to_string()} step="1" value={place.to_string()}
                     aria-label="Moment that is shown" aria-valuetext={words.clone()} oninput={look} />
             </div>
-            <output id="moment">{ words }</output>
+            <output id="moment" title={words.clone()}>{ if past { format!("\u{2212}{}", ago(last_s - at_s)) } else { words.clone() } }</output>
             { if past {
                 html! { <>
                     <button type="button" onclick={now}>{ "Back to now" }</button>

@@ -58,7 +58,7 @@ pub fn run(
                 recorded.refused.push(format!("after {} s: {why}", timed.at_s.get()));
             }
         }
-        sim.step(&mut table);
+        sim.step_watched(&mut table);
         if step.is_multiple_of(EVERY) {
             progress(step as f64 / steps as f64);
         }

@@ -19,7 +19,7 @@ pub fn bring_to_rest(sim: &mut Sim) -> Result<(), String> {
     let steps = (LONGEST_S / STEP_S) as u64;
     let mut waited = 0;
     while !at_rest(sim) && waited < steps {
-        sim.step(&mut ());
+        sim.advance_unwatched(1);
         waited += 1;
     }
     if !at_rest(sim) {
@@ -28,11 +28,11 @@ pub fn bring_to_rest(sim: &mut Sim) -> Result<(), String> {
     if sim.record().alarm {
         sim.command(&Command::Acknowledge)
             .map_err(|why| format!("The check cannot begin, the alarm stands: {why}. Mend its cause first."))?;
-        sim.advance(200, &mut ());
+        sim.advance_unwatched(200);
     }
     if sim.record().doing == Doing::Off {
         sim.command(&Command::Drive(DriveSwitch::On)).map_err(|why| format!("The check cannot begin: {why}."))?;
-        sim.advance(200, &mut ());
+        sim.advance_unwatched(200);
     }
     Ok(())
 }

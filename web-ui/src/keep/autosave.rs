@@ -1,7 +1,7 @@
 //! Keeps where the person is, by itself: every two seconds while something changes, and when the page is left.
 
 use super::browser;
-use super::kept::Kept;
+use super::kept::kept_of;
 use super::names;
 use crate::store::LabHandle;
 use std::cell::Cell;
@@ -24,7 +24,7 @@ pub fn run(lab: LabHandle) {
             names::set_aside(&shelf);
         }
         kept.set(Some(now));
-        names::keep_last(&shelf, &Kept::of(&lab, browser::now_ms()).text());
+        names::keep_last(&shelf, &kept_of(&lab, browser::now_ms()).text());
     };
     browser::every(EVERY_MS, look.clone());
     browser::listen("pagehide", look.clone());

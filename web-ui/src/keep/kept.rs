@@ -1,46 +1,14 @@
 //! A kept bench: its exact moment as JSON, in a file or on the browser's shelf.
 
 use crate::lab::Lab;
+use lessons::kept::{FORMAT, KIND, Kept};
 use lessons::share::scene_of_bench;
-use serde::{Deserialize, Serialize};
 use serde_json::Value;
-use sim_core::bench::{Bench, Sim};
+use sim_core::bench::Sim;
 use sim_core::scene::Scene;
-
-/// The format of kept benches that this program writes and the newest that it reads.
-pub const FORMAT: u32 = 1;
-
-/// What the file says that it is.
-pub const KIND: &str = "countlight bench";
 
 /// Largest kept bench that is read, bytes: one whose scale is dirty all over is well below it.
 pub const LARGEST: usize = 4 << 20;
-
-/// A bench at its exact moment, with the scene that it came from.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Kept {
-    /// [`FORMAT`].
-    pub format: u32,
-    /// [`KIND`].
-    pub kind: String,
-    /// Its name on the sheet.
-    pub title: String,
-    /// When it was kept, milliseconds since the start of 1970 (UTC).
-    pub saved_ms: f64,
-    /// Seed of all noise.
-    pub seed: u32,
-    /// Id or file name of the scene.
-    pub scene_id: String,
-    /// The scene as the text of its file: what "start again" goes back to.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub scene: Option<String>,
-    /// How many of the scene's last steps were still to come.
-    #[serde(default)]
-    pub waiting: usize,
-    /// The bench.
-    pub bench: Bench,
-}
 
 /// A kept bench that was read and can go on.
 #[derive(Clone, Debug)]
@@ -67,26 +35,18 @@ pub struct KeptError {
     pub mend: &'static str,
 }
 
-impl Kept {
-    /// The bench of the page now.
-    pub fn of(lab: &Lab, saved_ms: f64) -> Self {
-        Self {
-            format: FORMAT,
-            kind: KIND.to_owned(),
-            title: lab.scene().title.clone(),
-            saved_ms,
-            seed: lab.scene().seed,
-            scene_id: lab.scene_id().to_owned(),
-            scene: Some(lab.scene_text().to_owned()),
-            waiting: lab.waiting(),
-            bench: lab.sim_now().bench().clone(),
-        }
-    }
-
-    /// Its text.
-    pub fn text(&self) -> String {
-        // Numbers, texts and lists alone: all of them have a form in JSON.
-        serde_json::to_string(self).unwrap_or_default()
+/// The bench of the page now.
+pub fn kept_of(lab: &Lab, saved_ms: f64) -> Kept {
+    Kept {
+        format: FORMAT,
+        kind: KIND.to_owned(),
+        title: lab.scene().title.clone(),
+        saved_ms,
+        seed: lab.scene().seed,
+        scene_id: lab.scene_id().to_owned(),
+        scene: Some(lab.scene_text().to_owned()),
+        waiting: lab.waiting(),
+        bench: lab.sim_now().bench().clone(),
     }
 }
 
@@ -131,7 +91,7 @@ pub fn read(file: &str, bytes: &[u8]) -> Result<Ready, KeptError> {
         Some(1) => {}
         _ => return refuse(format!("the format must be the whole number {FORMAT}"), AGAIN),
     }
-    let kept: Kept = match serde_json::from_str(text) {
+    let kept = match lessons::kept::read_kept(text) {
         Ok(kept) => kept,
         Err(e) => return refuse(format!("something in it is missing or wrong: {e}"), AGAIN),
     };

@@ -16,7 +16,7 @@ fn lab(id: &str, steps: u64) -> Lab {
 fn a_kept_bench_goes_on_with_the_same_bits_and_the_scene_goes_on_with_it() {
     // Before the smear of this scene, so that its steps are still to come.
     let mut lab = lab("wide-smear", 1000);
-    let text = Kept::of(&lab, 1.0).text();
+    let text = kept_of(&lab, 1.0).text();
     let ready = read("a.json", text.as_bytes()).expect("a kept bench");
     assert_eq!((ready.sim.bench(), &ready.scene, ready.waiting), (lab.sim().bench(), lab.scene(), 2));
     let mut other = Lab::new(
@@ -40,7 +40,7 @@ fn a_bench_without_its_scene_starts_again_where_it_stands() {
     let mut lab = lab("first-look", 5000);
     let place = |mm: f64| PlaceMm::nearest(mm);
     lab.command(&Command::Smear(Smear::blocking(place(200.0), place(210.0), Within::nearest(60.0)))).expect("allowed");
-    let mut kept = Kept::of(&lab, 1.0);
+    let mut kept = kept_of(&lab, 1.0);
     kept.scene = None;
     let ready = read("a.json", kept.text().as_bytes()).expect("a kept bench");
     let again = Sim::of_scene(&ready.scene);
@@ -51,7 +51,7 @@ fn a_bench_without_its_scene_starts_again_where_it_stands() {
 
 #[test]
 fn what_is_no_kept_bench_is_refused_with_file_fault_and_remedy() {
-    let text = Kept::of(&lab("first-look", 200), 1.0).text();
+    let text = kept_of(&lab("first-look", 200), 1.0).text();
     let mut value: Value = serde_json::from_str(&text).expect("JSON");
     let with = |path: &str, to: Value| {
         let mut changed = value.clone();
@@ -100,7 +100,7 @@ proptest! {
     /// Whatever becomes of the letters of a file: a bench or an answer in words, never a panic.
     #[test]
     fn letters_that_change_give_a_bench_or_words(at in any::<proptest::sample::Index>(), letter in any::<u8>(), cut in any::<bool>()) {
-        let mut bytes = Kept::of(&lab("wide-smear", 400), 1.0).text().into_bytes();
+        let mut bytes = kept_of(&lab("wide-smear", 400), 1.0).text().into_bytes();
         let at = at.index(bytes.len());
         if cut { bytes.truncate(at) } else { bytes[at] = letter }
         if let Err(error) = read("x.json", &bytes) {
@@ -112,7 +112,7 @@ proptest! {
 /// A number of a kept bench that is another: refused in words, or a bench that goes on.
 #[test]
 fn numbers_that_change_give_a_bench_that_steps_or_words() {
-    let text = Kept::of(&lab("wide-smear", 400), 1.0).text();
+    let text = kept_of(&lab("wide-smear", 400), 1.0).text();
     let value: Value = serde_json::from_str(&text).expect("JSON");
     let mut places = Vec::new();
     numbers(&value["bench"], "/bench", &mut places);

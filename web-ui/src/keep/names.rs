@@ -1,7 +1,7 @@
 //! Benches kept under a name in the browser, and where the person was at the last visit.
 
-use super::kept::Kept;
 use super::shelf::{NoRoom, Shelf};
+use lessons::kept::Kept;
 use serde::Deserialize;
 use sim_core::setup::BenchId;
 

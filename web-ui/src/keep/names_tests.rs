@@ -1,10 +1,11 @@
 use super::*;
+use crate::keep::kept::kept_of;
 use crate::keep::shelf::Board;
 use crate::lab::Lab;
 
 fn kept(id: &str, saved_ms: f64) -> Kept {
     let shipped = lessons::shipped_by_name(id).expect("it is shipped");
-    Kept::of(&Lab::new(id, lessons::read(id, shipped.text).expect("a scene")), saved_ms)
+    kept_of(&Lab::new(id, lessons::read(id, shipped.text).expect("a scene")), saved_ms)
 }
 
 fn told(shelf: &Board) -> Vec<String> {

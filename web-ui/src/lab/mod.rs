@@ -271,7 +271,7 @@ impl Lab {
                 self.watchers.instruments.follow(&self.now);
             }
             self.watchers.before = *self.now.record();
-            self.now.step(&mut self.watchers);
+            self.now.step_watched(&mut self.watchers);
             self.recorder.look(&self.now);
             if let Some(alarm_s) = self.watchers.last_alarm_s
                 && self.clock.stop_after_alarm(alarm_s, self.now.time_s())

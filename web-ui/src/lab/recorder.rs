@@ -130,7 +130,7 @@ impl Replay {
                 return true;
             }
             self.watchers.before = *self.sim.record();
-            self.sim.step(&mut self.watchers);
+            self.sim.step_watched(&mut self.watchers);
             if now.is_multiple_of(64) && !in_time() {
                 return false;
             }

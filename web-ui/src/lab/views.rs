@@ -28,6 +28,18 @@ impl Lab {
         self.watchers.instruments.settings.compare && self.healthy.differs()
     }
 
+    /// A and B as they arrive at the input, after cable and contacts: lowest and highest of the window, V.
+    pub fn at_input_v(&self) -> [(f64, f64); 2] {
+        let (_, slices) = self.watchers().wave.window(self.shown_s(), self.window_s());
+        let mut out = [(f64::INFINITY, f64::NEG_INFINITY); 2];
+        for slice in slices {
+            for (range, of) in out.iter_mut().zip([slice.a_v, slice.b_v]) {
+                *range = (range.0.min(f64::from(of.min)), range.1.max(f64::from(of.max)));
+            }
+        }
+        out.map(|(low, high)| if low <= high { (low, high) } else { (0.0, 0.0) })
+    }
+
     /// Columns that the traces show, with the moment of the trigger: what is held, the newest sweep, or the time
     /// up to the shown moment.
     pub fn shown_columns(&self, most: usize) -> (Option<f64>, Columns) {

@@ -24,7 +24,7 @@ pub fn conductors() -> Html {
     let dragged = use_mut_ref(|| false);
     let lab = store.lab.0.borrow();
     let harness = Harness::of(lab.sim());
-    let (record, two) = (*lab.sim().record(), lab.sim().params().two_sensors);
+    let (record, two, at_input) = (*lab.sim().record(), lab.sim().params().two_sensors, lab.at_input_v());
     let shield = Setting::CableShield.get(&lab.sim().bench().setup);
     let shield = if let Value::Word(word) = shield { word } else { String::new() };
     drop(lab);
@@ -95,12 +95,9 @@ pub fn conductors() -> Html {
                 {onclick} {onpointerdown} {onpointerup}>{ *name }</button></li>
         }
     });
-    let pair = |name: &str, amplitude_v: f64, ok: bool| {
-        format!(
-            "{name} {:.2} V peak to peak, {}",
-            2.0 * amplitude_v,
-            if ok { "switches" } else { "\u{d7} does not switch" }
-        )
+    let pair = |name: &str, (low, high): (f64, f64), ok: bool| {
+        let verdict = if ok { "switches" } else { "\u{d7} does not switch" };
+        format!("{name} {low:.2} to {high:.2} V, {:.2} V peak to peak, {verdict}", high - low)
     };
     html! {
         <>
@@ -111,8 +108,8 @@ pub fn conductors() -> Html {
                 <ul class="pins" aria-label="Terminals of the control">{ for control }</ul>
             </div>
             <p class="note" id="at-the-input">
-                { pair("A", record.amplitude_a_v, record.a_ok) }
-                { if two { format!("; {}", pair("B", record.amplitude_b_v, record.b_ok)) } else { "; B is not plugged in".to_owned() } }
+                { pair("At the input: A", at_input[0], record.a_ok) }
+                { if two { format!("; {}", pair("B", at_input[1], record.b_ok)) } else { "; B is not plugged in".to_owned() } }
                 { if harness.terminated { "" } else { "; \u{d7} no termination" } }
             </p>
             <Screen {shield} />
