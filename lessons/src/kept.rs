@@ -3,6 +3,7 @@
 //! Here rather than where they are used, since this crate is built for size in the page (`Cargo.toml`), and the readers
 //! of so many fields are large.
 
+use crate::tree::Node;
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use sim_core::bench::Bench;
@@ -89,7 +90,8 @@ pub fn write_commands(commands: &[Timed]) -> Result<String, String> {
 }
 
 fn read<T: DeserializeOwned>(text: &str) -> Result<T, String> {
-    serde_json::from_str(text).map_err(|why| why.to_string())
+    let tree: serde_json::Value = serde_json::from_str(text).map_err(|why| why.to_string())?;
+    T::deserialize(Node(&tree)).map_err(|why| why.to_string())
 }
 
 fn write<T: Serialize + ?Sized>(value: &T) -> Result<String, String> {

@@ -10,6 +10,7 @@ mod library;
 mod read;
 pub mod share;
 mod slips;
+mod tree;
 mod words;
 
 pub use claims::{Slip, Unmet, told_apart, unmet};

@@ -3,7 +3,7 @@
 //! The clock stands at a stated model time, reached in steps, so that the pictures show the same on every machine.
 
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::{Command, Stdio};
 
 use countlight_host::workspace::Workspace;
@@ -13,42 +13,68 @@ use system_tests::{Page, Result, View};
 const COLOURS: &str = "192";
 
 /// A picture.
+#[derive(Clone, Copy)]
 struct Shot {
+    /// Its name without size and theme.
     name: &'static str,
-    view: View,
+    /// Name of the view as on its button.
+    view: &'static str,
     scene: &'static str,
     /// How many times slower than real the speed slider says.
     slower: u32,
     /// Model time, s.
     at_s: f64,
+    /// The presenter view is on.
+    present: bool,
 }
 
-const SHOTS: [Shot; 4] = [
-    // The wide smear's alarm comes at 0.9951 s.
-    Shot { name: "laptop-light", view: View::LAPTOP, scene: "wide-smear", slower: 50, at_s: 1.012 },
-    Shot { name: "laptop-dark", view: View::LAPTOP.dark(), scene: "first-look", slower: 10, at_s: 3.0 },
-    Shot { name: "projector-light", view: View::PROJECTOR, scene: "wide-smear", slower: 50, at_s: 1.012 },
-    Shot { name: "phone-light", view: View::PHONE, scene: "wide-smear", slower: 50, at_s: 1.012 },
+/// The wide smear's alarm comes at 0.9951 s; the pictures are taken shortly after.
+const SMEAR: Shot =
+    Shot { name: "", view: "Whole chain", scene: "wide-smear", slower: 50, at_s: 1.012, present: false };
+
+/// Every view, and the presenter view.
+const SHOTS: [Shot; 6] = [
+    Shot { name: "whole", ..SMEAR },
+    Shot { name: "light", view: "Head and light", scene: "close-here-far-there", slower: 1, at_s: 12.0, ..SMEAR },
+    Shot { name: "signals", view: "Signals", ..SMEAR },
+    Shot { name: "axis", view: "Axis and loop", ..SMEAR },
+    Shot { name: "cable", view: "Cable and hand tools", scene: "pairs-swapped", slower: 10, at_s: 0.9, ..SMEAR },
+    Shot { name: "present", present: true, ..SMEAR },
 ];
+
+/// Three sizes, two themes.
+const SIZES: [(&str, View); 3] = [("laptop", View::LAPTOP), ("projector", View::PROJECTOR), ("phone", View::PHONE)];
 
 #[tokio::main(flavor = "current_thread")]
 async fn main() -> Result<()> {
     let folder = Workspace::locate()?.root().join("web-ui/pictures");
     fs::create_dir_all(&folder)?;
-    for shot in &SHOTS {
-        let file = take(shot, &folder).await?;
-        reduce(&file);
-        println!("{} ({} kB)", file.display(), fs::metadata(&file)?.len().div_ceil(1024));
+    let wanted = std::env::args().nth(1);
+    for shot in SHOTS.iter().filter(|shot| wanted.as_deref().is_none_or(|name| name == shot.name)) {
+        for (size, view) in SIZES {
+            for (theme, view) in [("light", view), ("dark", view.dark())] {
+                let file = folder.join(format!("{}-{size}-{theme}.png", shot.name));
+                take(shot, view, &file).await?;
+                reduce(&file);
+                println!("{} ({} kB)", file.display(), fs::metadata(&file)?.len().div_ceil(1024));
+            }
+        }
     }
     Ok(())
 }
 
-async fn take(shot: &Shot, folder: &Path) -> Result<PathBuf> {
+async fn take(shot: &Shot, view: View, file: &Path) -> Result<()> {
     let page = Page::open().await?;
     // The page asks for the theme when it starts.
-    page.view(shot.view).await?;
+    page.view(View::LAPTOP).await?;
+    page.click(shot.view).await?;
+    page.view(view).await?;
     page.client().refresh().await?;
     page.ready().await?;
+    if view.width < 720 {
+        // A phone chooses from a list, and goes to the first of its destinations.
+        page.css("#view").await?;
+    }
     page.pause().await?;
     page.choose_scene(shot.scene).await?;
     page.pause().await?;
@@ -71,11 +97,14 @@ async fn take(shot: &Shot, folder: &Path) -> Result<PathBuf> {
     // The pointer out of the picture, the focus nowhere.
     page.stroke(&[(1.0, 1.0)]).await?;
     page.js::<()>("document.activeElement?.blur()").await?;
-    let taken = page.screenshot(shot.name, shot.view).await?;
+    if shot.present {
+        page.strike("p").await?;
+        page.frames(20).await?;
+    }
+    let taken = page.screenshot(shot.name, view).await?;
     page.expect_quiet_console().await?;
-    let file = folder.join(format!("{}.png", shot.name));
-    fs::copy(taken, &file)?;
-    Ok(file)
+    fs::copy(taken, file)?;
+    Ok(())
 }
 
 /// Makes the file smaller where a tool for it is there; without one it stays as it is.

@@ -104,7 +104,7 @@ async fn the_saved_file_is_the_bench_and_can_be_dropped_on_a_fresh_page() -> Res
     page.ready().await?;
     assert_eq!(page.figures().await?.scene, "first-look");
     page.drop_file("mine.json", saved.as_bytes()).await?;
-    page.until_figures("the saved bench is open", |f| f.scene == "mine.json" && !f.running).await?;
+    page.until_figures("the saved bench is open", |f| f.scene == "wide-smear" && !f.running).await?;
     assert!(page.exact_bench().await? == kept, "another bench was opened");
     page.drop_file("other.json", b"{ \"a\": 1 }").await?;
     let notice = page.read_notice().await?;

@@ -34,7 +34,7 @@ async fn every_step_goes_on_when_the_model_says_that_it_is_done() -> Result<()> 
     step(&page, 2).await?;
     is_beside(&page, ".knob.gap").await?;
     let knob = page.by_role("slider", "Gap").await?;
-    page.drag(&knob, 0.0, -14.0).await?;
+    page.drag(&knob, 0.0, -28.0).await?;
     step(&page, 3).await?;
     is_beside(&page, ".side-view").await?;
     page.stroke(&strip.between(150.0, 460.0)).await?;

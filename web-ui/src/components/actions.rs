@@ -17,16 +17,16 @@ pub fn actions() -> Html {
         let store = store.clone();
         move |_: MouseEvent| {
             if run {
-                store.change(|lab| lab.clock.running = true);
+                store.command_and_run(command.clone());
+            } else {
+                store.command(command.clone());
             }
-            store.command(command.clone());
         }
     };
     let shuttle = {
         let store = store.clone();
         move |_: MouseEvent| {
-            store.change(|lab| lab.clock.running = true);
-            store.command(shuttle_of(&store));
+            store.command_and_run(shuttle_of(&store));
         }
     };
     html! {

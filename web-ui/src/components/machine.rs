@@ -169,8 +169,7 @@ fn jog_button(props: &JogProps) -> Html {
         move || {
             let most = store.lab.0.borrow().sim().params().machine.limits.speed * 60.0;
             let speed_m_per_min = SpeedMPerMin::nearest(store.ui.jog_m_per_min.min(most));
-            store.change(|lab| lab.clock.running = true);
-            store.command(Command::Jog(Jog { direction, speed_m_per_min }));
+            store.command_and_run(Command::Jog(Jog { direction, speed_m_per_min }));
         }
     };
     let stop = {

@@ -33,7 +33,7 @@ pub fn optics() -> Html {
     let section_note = section_at.as_ref().map_or(String::new(), |at| {
         let way = if view.transmissive { "through the glass" } else { "reflected by the tape" };
         let sends = if view.squared { ", sends square waves" } else { "" };
-        format!("{way}{sends}; gap drawn {}, lines {}", factor_text(at.gap_factor), factor_text(at.scale.lines_factor))
+        format!("{way}{sends}, gap {}, lines {}", factor_text(at.gap_factor), factor_text(at.scale.lines_factor))
     });
     let plan_note =
         plan_at.as_ref().map_or(String::new(), |at| format!("from above, yaw drawn {}", factor_text(at.yaw_factor)));

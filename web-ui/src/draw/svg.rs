@@ -11,7 +11,7 @@ pub fn document(shapes: &[Shape], width: f64, height: f64, k: f64, theme: Theme)
     let _ = write!(
         out,
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}\" height=\"{height}\" viewBox=\"0 0 {width} {height}\" \
-         font-family=\"{FONT_FAMILY}\" style=\"font-feature-settings:'tnum' 1\">{}<rect width=\"100%\" height=\"100%\" fill=\"{paper}\"/>",
+         font-family=\"{FONT_FAMILY}\" font-variant=\"tabular-nums\">{}<rect width=\"100%\" height=\"100%\" fill=\"{paper}\"/>",
         hatches(k, theme)
     );
     for (index, shape) in shapes.iter().enumerate() {

@@ -54,7 +54,6 @@ impl Drawing {
     /// policy forbids, light.
     pub fn inside(&self, name: &str) -> String {
         let text = self.svg(Theme::Light);
-        let text = text.replace(" style=\"font-feature-settings:'tnum' 1\"", "");
         text.replace("id=\"", &format!("id=\"{name}-")).replace("url(#", &format!("url(#{name}-"))
     }
 }

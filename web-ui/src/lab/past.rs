@@ -131,6 +131,7 @@ impl Lab {
         // What the scene had planned from here on comes again.
         let planned = self.scene.steps.iter().filter(|timed| timed.at_s.get() > self.now.time_s() + 0.5 * STEP_S);
         self.waiting = planned.cloned().collect();
+        self.clock = self.clock.restarted();
         self.clock.settle();
         self.healthy.follow(&self.now);
         self.watchers.instruments.follow(&self.now);

@@ -38,12 +38,26 @@ pub struct Store {
 impl Store {
     /// Does something to the bench and shows the outcome at once; a refusal becomes a notice.
     pub fn command(&self, command: Command) {
+        self.try_command(command);
+    }
+
+    /// True when it was done.
+    fn try_command(&self, command: Command) -> bool {
         let outcome = self.lab.0.borrow_mut().command(&command);
+        let done = outcome.is_ok();
         if let Err(why) = outcome {
             self.ui.dispatch(Action::Notice(why));
         }
         crate::recovery::keep(&self.lab.0.borrow());
         self.ui.dispatch(Action::Tick);
+        done
+    }
+
+    /// Like [`Store::command`]; the clock runs when it was done.
+    pub fn command_and_run(&self, command: Command) {
+        if self.try_command(command) {
+            self.change(|lab| lab.clock.running = true);
+        }
     }
 
     /// Takes the last change back, or makes it again.
