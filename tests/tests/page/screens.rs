@@ -1,6 +1,7 @@
 //! Nothing runs over on any screen, in both themes.
 
 use system_tests::{Key, Page, Result, View};
+use web_ui::layout::Layout;
 
 /// Sizes: laptop, projector, phone, and a laptop zoomed to 200 %.
 const VIEWS: [View; 4] = [View::LAPTOP, View::PROJECTOR, View::PHONE, View::LAPTOP_ZOOMED];
@@ -114,6 +115,31 @@ async fn nothing_runs_over_on_any_screen_in_both_themes() -> Result<()> {
     page.drop_file("a-rather-long-name-of-a-file-that-is-not-a-scene-at-all.toml", b"format = 1\ncolour = 3\n").await?;
     page.css(".notice").await?;
     found.extend(nothing_runs_over(&page, "dark, all broken").await?);
+    assert!(found.is_empty(), "{found:#?}");
+    page.expect_quiet_console().await
+}
+
+/// Every view of the sheet, on every screen, at the alarm and looking back at it.
+#[tokio::test]
+async fn nothing_runs_over_in_any_view() -> Result<()> {
+    let page = Page::open().await?;
+    page.set_slower(1).await?;
+    page.choose_scene("wide-smear").await?;
+    page.until_figures("the axis was stopped and the clock with it", |f| f.alarm && !f.running).await?;
+    let mut found = Vec::new();
+    for (_, key, name, _) in Layout::ALL {
+        page.view(View::LAPTOP).await?;
+        page.click(name).await?;
+        page.click("To the alarm").await?;
+        for view in VIEWS {
+            page.view(view).await?;
+            page.frames(4).await?;
+            let name = format!("{key}, {}x{}", view.width, view.height);
+            found.extend(overflows(&page).await?.into_iter().map(|o| format!("{name}: {o}")));
+        }
+        page.view(View::LAPTOP).await?;
+        page.click("Back to now").await?;
+    }
     assert!(found.is_empty(), "{found:#?}");
     page.expect_quiet_console().await
 }

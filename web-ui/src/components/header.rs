@@ -70,7 +70,7 @@ pub fn header() -> Html {
             </div>
             <label class="pace">
                 <span>{ "speed" }</span>
-                <input type="range" min="0" max={(PACES.len() - 1).to_string()} step="1" value={pace_index.to_string()}
+                <input type="range" aria-label="speed" min="0" max={(PACES.len() - 1).to_string()} step="1" value={pace_index.to_string()}
                     aria-valuetext={pace_words.clone()} oninput={pace} />
                 <output>{ pace_words }</output>
             </label>
