@@ -13,7 +13,12 @@ pub(crate) struct Source<'a> {
 impl Source<'_> {
     /// Reads TOML, or says in plain words where and why it cannot be read.
     pub fn parse<T: serde::de::DeserializeOwned>(&self) -> Result<T, SceneError> {
-        toml::from_str(self.text).map_err(|error| {
+        self.parse_part(self.text)
+    }
+
+    /// The same of TOML that stands in the text at the same places.
+    pub fn parse_part<T: serde::de::DeserializeOwned>(&self, part: &str) -> Result<T, SceneError> {
+        toml::from_str(part).map_err(|error| {
             let start = error.span().map_or(0, |span| span.start.min(self.text.len()));
             if let Some(bracket) = self.left_open(start) {
                 let mend = "write the closing bracket at the end of this line.";

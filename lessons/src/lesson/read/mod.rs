@@ -103,7 +103,7 @@ fn read_scenes(folder: &str, files: &[LessonFile]) -> Read<BTreeMap<String, Scen
 }
 
 /// The front matter of a file, with the fences turned into notes so that places stay right, and where the words begin.
-fn split<'a>(source: &Source<'a>) -> Read<(String, &'a str, usize)> {
+fn split(source: &Source<'_>) -> Read<(String, usize)> {
     let first = source.text.lines().next().unwrap_or_default();
     if first.trim_end() != "+++" {
         let mend = "write +++ as the first line, then the settings of the lesson, then +++ again.";
@@ -113,7 +113,7 @@ fn split<'a>(source: &Source<'a>) -> Read<(String, &'a str, usize)> {
     for (i, line) in source.text.split_inclusive('\n').enumerate() {
         if i > 0 && line.trim_end() == "+++" {
             let front = format!("###{}", &source.text[3..at]);
-            return Ok((front, &source.text[at..], at + line.len()));
+            return Ok((front, at + line.len()));
         }
         at += line.len();
     }
@@ -124,9 +124,9 @@ fn split<'a>(source: &Source<'a>) -> Read<(String, &'a str, usize)> {
     ))
 }
 
-fn check_format(source: &Source<'_>) -> Read<()> {
+fn check_format(source: &Source<'_>, front: &str) -> Read<()> {
     let first_line = format!("write format = {LESSON_FORMAT} as the first setting.");
-    let Some(format) = source.parse::<Head>()?.format else {
+    let Some(format) = source.parse_part::<Head>(front)?.format else {
         return source.wrong(0..0, "the line with the format number is missing", &first_line);
     };
     match format.get_ref().as_integer() {
@@ -142,10 +142,9 @@ fn check_format(source: &Source<'_>) -> Read<()> {
 
 fn read_english(folder: &str, path: &str, text: &str, scenes: BTreeMap<String, Scene>) -> Read<Lesson> {
     let whole = Source { file: path, text };
-    let (front_text, _, start) = split(&whole)?;
-    let source = Source { file: path, text: &front_text };
-    check_format(&source)?;
-    let front: Front = source.parse()?;
+    let (front, start) = split(&whole)?;
+    check_format(&whole, &front)?;
+    let front: Front = whole.parse_part(&front)?;
     let words = Text::read(text, start).map_err(|slip| at_slip(&whole, 0, slip))?;
     let around = Around { source: &whole, words: &words, scenes: &scenes };
     let mut lesson = around.lesson(folder, &front)?;
@@ -157,14 +156,13 @@ fn read_english(folder: &str, path: &str, text: &str, scenes: BTreeMap<String, S
 
 fn read_translation(lesson: &Lesson, path: &str, text: &str) -> Read<Text> {
     let whole = Source { file: path, text };
-    let (front_text, _, start) = split(&whole)?;
-    let source = Source { file: path, text: &front_text };
-    check_format(&source)?;
-    let front: Translated = source.parse()?;
+    let (front, start) = split(&whole)?;
+    check_format(&whole, &front)?;
+    let front: Translated = whole.parse_part(&front)?;
     if *front.of.get_ref() != lesson.version {
         let what =
             format!("this translates version {}; the lesson is version {} now", front.of.get_ref(), lesson.version);
-        return Err(source.fault(
+        return Err(whole.fault(
             front.of.span(),
             what,
             "compare the words with lesson.en.md, then write its version here.",
