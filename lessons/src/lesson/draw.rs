@@ -174,7 +174,8 @@ pub fn number(typed: &str, unit: &Unit) -> Result<f64, String> {
         return Ok(number);
     }
     match units::by_name(name.trim()) {
-        Some(given) if given.of == unit.of => Ok(number * given.factor / unit.factor),
+        Some(given) if given == unit => Ok(number),
+        Some(given) if given.of == unit.of => Ok(number * (given.factor / unit.factor)),
         Some(_) => Err(format!("The answer is wanted in {}.", unit.name)),
         None => Err(format!(
             "\u{201c}{}\u{201d} is no unit that is known here; the answer is wanted in {}.",
