@@ -37,7 +37,7 @@ pub struct Args {
 pub fn run(args: &Args) -> Result<()> {
     let shipped = || Workspace::locate().ok().map(|w| w.root().join("lessons")).filter(|dir| dir.is_dir());
     let (found, place) = match (&args.dir, shipped()) {
-        (Some(dir), _) => (Found::below(&[dir.clone()], args.run)?, dir.display().to_string()),
+        (Some(dir), _) => (Found::below(std::slice::from_ref(dir), args.run)?, dir.display().to_string()),
         (None, Some(home)) => {
             (Found::below(&[home.join("scenes"), home.join("content")], args.run)?, home.display().to_string())
         }

@@ -109,10 +109,24 @@ impl Grader {
 
     fn look(&mut self, finished: bool) {
         let (meter, done, referenced) = (&self.meter, &self.done, self.referenced);
+        let before: Vec<bool> = self.watchers.iter().map(|w| w.met).collect();
         for watcher in &mut self.watchers {
             watcher.look(meter, done, referenced, finished);
         }
+        self.settle_together(&before);
         self.met |= self.watchers.iter().all(|w| w.met);
+    }
+
+    /// Conditions on the same move or the same strokes must be met by one and the same run, not one after the other.
+    fn settle_together(&mut self, before: &[bool]) {
+        let now: Vec<(Scope, bool)> = self.watchers.iter().map(|w| (w.condition.scope, w.met)).collect();
+        for (watcher, was) in self.watchers.iter_mut().zip(before) {
+            let scope = watcher.condition.scope;
+            let settles = matches!(scope.over, Over::Move(_) | Over::Strokes(_));
+            if settles && !was && now.iter().any(|(other, met)| *other == scope && !met) {
+                watcher.met = false;
+            }
+        }
     }
 }
 

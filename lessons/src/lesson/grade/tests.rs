@@ -74,3 +74,17 @@ fn a_change_begins_the_measuring_afresh() {
     let (_, conditions) = state("phase(A,B) in 89..91 deg and count_error = 0 after 50 strokes", OUT_AND_BACK, 4.1);
     assert!(conditions[0].met && conditions[0].now.ends_with(" deg measured"), "{conditions:?}");
 }
+
+/// What is asked of one move cannot be collected from several.
+#[test]
+fn conditions_on_one_move_are_met_by_one_move() {
+    let step = |at: f64, by: f64, speed: f64| {
+        format!("[[step]]\nat_s = {at}\ndo = {{ move_by = {{ by_mm = {by}, speed_m_per_min = {speed} }} }}\n")
+    };
+    let goal = "count > 0 after move 5 mm and speed > 1 m/min after move 5 mm";
+    let apart = step(0.2, 5.0, 0.5) + &step(2.0, -5.0, 1.5);
+    let (met_s, conditions) = state(goal, &apart, 4.0);
+    assert_eq!(met_s, None, "{conditions:?}");
+    let (met_s, conditions) = state(goal, &(apart + &step(4.0, 5.0, 1.5)), 6.0);
+    assert!(met_s.is_some_and(|s| s > 4.0), "{conditions:?}");
+}

@@ -64,8 +64,8 @@ impl Lessons {
     /// What does not fit between the lessons makes the later one broken.
     fn put_together(mut self) -> Self {
         let sound: Vec<Lesson> = self.found.iter().filter_map(|(_, l)| l.as_ref().ok().cloned()).collect();
-        // A lesson that cannot be read may teach what another needs: say so only when all can be.
-        if sound.len() < self.found.len() {
+        // A lesson that cannot be read, or that was not looked at, may teach what another needs.
+        if sound.len() < self.found.len().max(2) {
             return self;
         }
         for (id, what, mend) in course::misfits(&sound) {
