@@ -231,18 +231,19 @@ fn unit(tokens: &mut Tokens<'_>, of: Dimension) -> Read<&'static Unit> {
     }
     let at = tokens.at();
     let name = tokens.unit();
-    let allowed = units::names_of(of).join(", ");
+    let names = units::names_of(of);
+    let allowed = if names.len() == 1 { names[0].to_owned() } else { format!("one of {}", names.join(", ")) };
     match units::by_name(name) {
         Some(unit) if unit.of == of => Ok(unit),
         _ if name.is_empty() || words.contains(&name) => Err(Slip::new(
             at..at + name.len(),
             "the unit is missing behind this number",
-            format!("write one of {allowed}."),
+            format!("write {allowed} behind the number."),
         )),
         _ => Err(Slip::new(
             at..at + name.len(),
             format!("\"{name}\" is no unit of this"),
-            format!("write one of {allowed}."),
+            format!("write {allowed} behind the number."),
         )),
     }
 }

@@ -1,6 +1,6 @@
 //! What happened between two moments: counts, pulses and extremes.
 
-use sim_core::record::{Record, Sample};
+use sim_core::record::{Record, STEP_S, Sample};
 
 /// What was gathered from a moment on.
 #[derive(Clone, Copy, Debug, Default)]
@@ -55,7 +55,10 @@ impl Span {
                 *most = now;
             }
         };
-        further(&mut self.drift_m, (r.counted_m - r.table_m) - (s.counted_m - s.table_m));
+        // A count comes a moment after its line: up to a step of the model later is no loss.
+        let drift_m = (r.counted_m - r.table_m) - (s.counted_m - s.table_m);
+        let late_m = r.speed_mps.abs() * STEP_S;
+        further(&mut self.drift_m, drift_m.signum() * (drift_m.abs() - late_m).max(0.0));
         further(&mut self.mismatch_m, (r.counted_m - r.motor_m) - (s.counted_m - s.motor_m));
         self.last = *r;
     }
@@ -87,6 +90,16 @@ mod tests {
         assert_eq!(span.count_error(1e-3), -2.0);
         span.see(&Record { counted_m: 0.105, table_m: 0.1055, ..start });
         assert_eq!(span.count_error(1e-3), -2.0, "the furthest stays");
+    }
+
+    #[test]
+    fn a_count_that_comes_a_moment_late_is_no_loss() {
+        let mut span = Span::from(&Record::default());
+        let fast = Record { speed_mps: 0.2, counted_m: 0.1 - 8e-6, table_m: 0.1, ..Record::default() };
+        span.see(&fast);
+        assert_eq!(span.count_error(1e-6), 0.0);
+        span.see(&Record { speed_mps: 0.0, ..fast });
+        assert_eq!(span.count_error(1e-6), -8.0, "at rest it must have come");
     }
 
     #[test]
