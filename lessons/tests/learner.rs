@@ -1,7 +1,7 @@
 //! The record of a learner: mastery, the gate, hints, and when a competency is asked again.
 
 use lessons::lesson::learner::{AGAIN_DAYS, Gate, Mastery, RECORD_FORMAT, Record};
-use lessons::lesson::{Lesson, all, ids};
+use lessons::lesson::{Lesson, all, course, ids};
 
 fn lessons() -> Vec<Lesson> {
     all().unwrap_or_else(|e| panic!("{e}"))
@@ -94,4 +94,26 @@ fn records_are_kept_and_strange_ones_refused() {
     assert!(Record::read("{\"format\":1,\"learner\":1,\"marks\":3}").is_err());
     let newer = format!("{{\"format\":{},\"learner\":1}}", RECORD_FORMAT + 1);
     assert!(Record::read(&newer).unwrap_err().contains("this program reads format 1"));
+}
+
+#[test]
+fn a_lesson_begins_with_what_is_due_and_no_more_than_three() {
+    let lessons = lessons();
+    let mut record = Record::new(7);
+    assert!(course::recall(&lessons, &record, 50).is_empty());
+    for (i, id) in ["K05", "K02", "K01", "K04"].into_iter().enumerate() {
+        record.recalled(ids::competency(id).unwrap(), 10 + i as u32, true);
+    }
+    // Nobody teaches it yet in an exit item, or at all: it is not asked, and nothing breaks.
+    record.recalled(ids::competency("K38").unwrap(), 1, true);
+    let asked = course::recall(&lessons, &record, 20);
+    assert_eq!(asked.iter().map(|(k, _)| k.id).collect::<Vec<_>>(), ["K05", "K02", "K01"], "longest due first");
+    for (k, item) in &asked {
+        assert!(item.exit.checks.contains(k), "{}", item.exit.id);
+        assert!(item.right().is_some() || item.right_option().is_some());
+    }
+    let drawn =
+        |day| course::recall(&lessons, &record, day).into_iter().map(|(_, item)| item.drawn).collect::<Vec<_>>();
+    assert_eq!(drawn(20), drawn(20));
+    assert_ne!(drawn(20), drawn(21), "another day, other numbers");
 }

@@ -1,8 +1,13 @@
 //! All lessons together: what is taught where, what is checked again, which beliefs are broken.
 
-use super::ids::{COMPETENCIES, Competency, MISCONCEPTIONS, Misconception};
+use super::draw::{self, Item};
+use super::ids::{self, COMPETENCIES, Competency, MISCONCEPTIONS, Misconception};
+use super::learner::Record;
 use super::model::Lesson;
 use std::fmt::Write;
+
+/// Most questions on earlier competencies at the start of a lesson.
+pub const RECALLED: usize = 3;
 
 /// Where a competency is taught and where it is checked.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -37,6 +42,21 @@ pub fn coverage(lessons: &[Lesson]) -> Vec<Covered> {
         Covered { competency, taught, checked, again }
     };
     COMPETENCIES.iter().map(covered).collect()
+}
+
+/// Questions on earlier competencies that are due on a day, with numbers of that day, for the start of a lesson: at most
+/// [`RECALLED`], those longest due first. A competency that no exit item checks is not asked.
+#[must_use]
+pub fn recall<'a>(lessons: &'a [Lesson], record: &Record, day: u32) -> Vec<(&'static Competency, Item<'a>)> {
+    let due = record.due(day).into_iter().filter_map(ids::competency);
+    let asked = |k: &'static Competency| {
+        let exits = lessons.iter().flat_map(|lesson| lesson.exits.iter().map(move |exit| (lesson, exit)));
+        let fitting: Vec<_> = exits.filter(|(_, exit)| exit.checks.contains(&k)).collect();
+        // Another item on another day, where there are several.
+        let (lesson, exit) = fitting.get(day as usize % fitting.len().max(1))?;
+        Some((k, draw::item(lesson, exit, record.learner, day)))
+    };
+    due.filter_map(asked).take(RECALLED).collect()
 }
 
 /// Parts whose answer breaks each belief, as `lesson/part.answer`.

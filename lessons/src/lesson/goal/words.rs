@@ -37,8 +37,8 @@ impl Test {
 pub fn in_unit(value: f64, unit: &Unit) -> String {
     let number = value / unit.factor;
     // Four digits that mean something.
-    let digits = number.abs().max(1e-6).log10().floor();
-    let number = tidy(number, (3.0 - digits).clamp(0.0, 6.0) as usize);
+    let decimals = (0..6).find(|d| number.abs() * 10_f64.powi(*d) >= 1000.0).unwrap_or(6);
+    let number = tidy(number, decimals as usize);
     match unit.of {
         Dimension::Count => number,
         Dimension::Share => format!("{number} %"),
