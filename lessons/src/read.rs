@@ -2,8 +2,7 @@
 
 use crate::claims;
 use crate::error::SceneError;
-use crate::slips;
-use crate::words;
+use crate::source::Source;
 use serde::Deserialize;
 use sim_core::bench::Arrangement;
 use sim_core::bench::command::{Command, PlaceMm, SettingList, check_place};
@@ -11,7 +10,6 @@ use sim_core::numbers::Within;
 use sim_core::scene::{AsFound, Expect, FORMAT, LookAlike, Scene, Timed};
 use sim_core::setup::{BenchId, Setup};
 use sim_core::upkeep::Upkeep;
-use std::ops::Range;
 use toml::Spanned;
 
 /// Largest scene file that is read, bytes. A scene is a page of text; more is a mistake.
@@ -137,42 +135,6 @@ pub fn read(file: &str, text: &str) -> Result<Scene, SceneError> {
         expects: parsed.expects.into_iter().map(Spanned::into_inner).collect(),
         look_alikes: parsed.look_alikes.into_iter().map(Spanned::into_inner).collect(),
     })
-}
-
-/// The text with its name, for messages.
-struct Source<'a> {
-    file: &'a str,
-    text: &'a str,
-}
-
-impl Source<'_> {
-    fn parse<T: serde::de::DeserializeOwned>(&self) -> Result<T, SceneError> {
-        toml::from_str(self.text).map_err(|error| {
-            let start = error.span().map_or(0, |span| span.start.min(self.text.len()));
-            if let Some(bracket) = self.left_open(start) {
-                let mend = "write the closing bracket at the end of this line.";
-                return SceneError::at_span(self.file, self.text, bracket..start, "this bracket is not closed", mend);
-            }
-            let line_start = self.text.get(..start).and_then(|before| before.rfind('\n')).map_or(0, |i| i + 1);
-            let line = self.text.get(line_start..).and_then(|rest| rest.lines().next()).unwrap_or_default();
-            let (what, mend) = words::plain(error.message(), line);
-            match error.span() {
-                Some(span) => SceneError::at_span(self.file, self.text, span, what, &mend),
-                None => SceneError::of_file(self.file, what, &mend),
-            }
-        })
-    }
-
-    /// A bracket that was opened on a line before this place and not closed: then the parser stumbles only later.
-    fn left_open(&self, place: usize) -> Option<usize> {
-        let (before, _) = self.text.split_at_checked(place)?;
-        let bracket = slips::open_bracket(before)?;
-        before[bracket..].contains('\n').then_some(bracket)
-    }
-
-    fn wrong(&self, span: Range<usize>, what: impl Into<String>, mend: &str) -> Result<(), SceneError> {
-        Err(SceneError::at_span(self.file, self.text, span, what, mend))
-    }
 }
 
 fn check_format(source: &Source<'_>, head: Head) -> Result<(), SceneError> {

@@ -1,4 +1,6 @@
-//! The verb `check`: reads every scene below a folder and says which are broken.
+//! The verb `check`: reads every scene and every lesson below a folder and says which are broken.
+
+mod lesson_folders;
 
 use std::fmt::Write as _;
 use std::fs;
@@ -7,20 +9,23 @@ use std::path::{Path, PathBuf};
 
 use sim_core::scene::Scene;
 
+use self::lesson_folders::Lessons;
 use crate::workspace::Workspace;
 use crate::{Error, Result, scene_file};
 
-/// Checks scene files: prints one line for each, and for a broken one where, why and how to mend it. With `--run` the
-/// scenes are run as well, and what they claim of their readings is held against the run.
+/// Checks scenes and lessons: prints one line for each, and for a broken one where, why and how to mend it; of lessons
+/// also which competencies they teach and check. With `--run` scenes are run as well, and what they claim of their
+/// readings is held against the run; the scripts of a lesson's tasks must meet their goals, or must not.
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Example:\n  countlight check my-scenes\n\n\
-    Ends with code 1 when a scene is broken. Files that are no scenes are named and change nothing.")]
+#[command(after_help = "Examples:\n  countlight check my-scenes\n  countlight check lessons/content --run\n\n\
+    A folder with a lesson.en.md in it is a lesson, with the scenes beside it.\n\
+    Ends with code 1 when a scene or a lesson is broken. Other files are named and change nothing.")]
 pub struct Args {
-    /// A folder, which is looked through with everything below it, or one file. Without it the shipped scenes are
-    /// checked.
+    /// A folder, which is looked through with everything below it, or one file. Without it the shipped scenes and
+    /// lessons are checked.
     #[arg(value_name = "DIR")]
     pub dir: Option<PathBuf>,
-    /// Runs each scene and holds its claims against the run.
+    /// Runs each scene and each script, and holds claims and goals against the runs.
     #[arg(long)]
     pub run: bool,
 }
@@ -30,10 +35,13 @@ pub struct Args {
 /// # Errors
 /// A scene is broken, there is none, or the folder cannot be read.
 pub fn run(args: &Args) -> Result<()> {
-    let shipped = Workspace::locate().ok().map(|w| w.root().join("lessons/scenes")).filter(|dir| dir.is_dir());
-    let (found, place) = match args.dir.clone().or(shipped) {
-        Some(dir) => (Found::below(&dir, args.run)?, dir.display().to_string()),
-        None => (Found::embedded(args.run), "the scenes inside this program".to_owned()),
+    let shipped = || Workspace::locate().ok().map(|w| w.root().join("lessons")).filter(|dir| dir.is_dir());
+    let (found, place) = match (&args.dir, shipped()) {
+        (Some(dir), _) => (Found::below(std::slice::from_ref(dir), args.run)?, dir.display().to_string()),
+        (None, Some(home)) => {
+            (Found::below(&[home.join("scenes"), home.join("content")], args.run)?, home.display().to_string())
+        }
+        (None, None) => (Found::embedded(args.run), "what is inside this program".to_owned()),
     };
     let told = io::stdout().lock().write_all(found.told().as_bytes());
     if let Err(e) = told
@@ -41,13 +49,19 @@ pub fn run(args: &Args) -> Result<()> {
     {
         return Err(Error::file("print the result", "standard output".as_ref(), &e));
     }
-    match (found.scenes.len(), found.broken()) {
-        (0, _) => Err(Error::new("there is no scene here", place, "name a folder with scene files (.toml)")),
-        (_, 0) => Ok(()),
-        (all, broken) => {
-            let what = format!("{broken} of {all} {} broken", if broken == 1 { "scenes is" } else { "scenes are" });
-            Err(Error::new(what, place, "see above, below each broken scene"))
+    let broken = |broken: usize, all: usize, of: &str| {
+        let what = format!("{broken} of {all} {of}s {} broken", if broken == 1 { "is" } else { "are" });
+        Err(Error::new(what, &place, format!("see above, below each broken {of}")))
+    };
+    let (scenes, lessons) = (found.scenes.len(), found.lessons.found.len());
+    match (found.broken(), found.lessons.broken()) {
+        _ if scenes + lessons == 0 => {
+            let mend = "name a folder with scene files (.toml), or with lessons (lesson.en.md)";
+            Err(Error::new("there is no scene and no lesson here", place, mend))
         }
+        (0, 0) => Ok(()),
+        (0, of_lessons) => broken(of_lessons, lessons, "lesson"),
+        (of_scenes, _) => broken(of_scenes, scenes, "scene"),
     }
 }
 
@@ -58,6 +72,8 @@ struct Found {
     scenes: Vec<(String, Result<String>)>,
     /// Files that are no scenes.
     stray: Vec<String>,
+    /// Lessons, with the scenes beside them.
+    lessons: Lessons,
 }
 
 impl Found {
@@ -66,16 +82,19 @@ impl Found {
             lessons::read(s.id, s.text).map_err(scene_file::refused).and_then(|scene| borne_out(scene, s.id, run))
         };
         let scenes = lessons::shipped().iter().map(|s| (s.id.to_owned(), read(s))).collect();
-        Self { scenes, stray: Vec::new() }
+        Self { scenes, stray: Vec::new(), lessons: Lessons::embedded(run) }
     }
 
-    fn below(dir: &Path, run: bool) -> Result<Self> {
+    fn below(dirs: &[PathBuf], run: bool) -> Result<Self> {
         let mut files = Vec::new();
-        gather(dir, &mut files)?;
+        for dir in dirs {
+            gather(dir, &mut files)?;
+        }
         files.sort();
-        let mut found = Self::default();
+        let mut found = Self { lessons: Lessons::take(&mut files, run)?, ..Self::default() };
         for file in files {
-            let name = file.strip_prefix(dir).ok().filter(|p| !p.as_os_str().is_empty()).unwrap_or(&file);
+            let name = dirs.iter().find_map(|dir| file.strip_prefix(dir).ok()).filter(|p| !p.as_os_str().is_empty());
+            let name = name.unwrap_or(&file);
             let name = name.display().to_string();
             if file.extension().is_some_and(|ending| ending == "toml") {
                 let read = scene_file::read(&file).and_then(|scene| borne_out(scene, &name, run));
@@ -110,6 +129,12 @@ impl Found {
         }
         for name in &self.stray {
             let _ = writeln!(text, "stray   {name:<width$}  not a scene (.toml)");
+        }
+        if !self.lessons.found.is_empty() {
+            text.push_str(&self.lessons.told());
+            if self.scenes.is_empty() && self.stray.is_empty() {
+                return text;
+            }
         }
         let (all, broken, stray) = (self.scenes.len(), self.broken(), self.stray.len());
         let scenes = if all == 1 { "scene" } else { "scenes" };
@@ -158,5 +183,7 @@ mod tests {
     fn the_embedded_scenes_are_all_right() {
         let found = Found::embedded(false);
         assert_eq!((found.broken(), found.scenes.len()), (0, lessons::shipped().len()), "{}", found.told());
+        assert_eq!(found.lessons.broken(), 0, "{}", found.told());
+        assert!(!found.lessons.found.is_empty());
     }
 }

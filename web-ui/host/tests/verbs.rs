@@ -2,7 +2,7 @@
 
 use std::fs;
 use std::io::Read;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
 
 fn countlight(args: &[&str]) -> Output {
@@ -183,6 +183,63 @@ fn check_of_a_folder_without_scenes_or_of_none_is_an_error() {
         assert_eq!(output.status.code(), Some(1));
         assert!(text(&output.stderr).contains("to mend"), "{}", text(&output.stderr));
     }
+}
+
+/// A lesson of the source, copied so that it can be broken.
+fn copied_lesson(dir: &Path) -> PathBuf {
+    let (name, files) = lessons::lesson::folders().into_iter().next().expect("a lesson");
+    let folder = dir.join(name);
+    fs::create_dir(&folder).expect("room");
+    for file in files {
+        fs::write(folder.join(file.name), file.bytes).expect("room");
+    }
+    folder
+}
+
+#[test]
+fn check_reads_lessons_and_prints_what_is_covered() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let lesson = copied_lesson(dir.path());
+    for place in [dir.path(), &lesson] {
+        let output = countlight(&["check", place.to_str().expect("a plain path")]);
+        let told = text(&output.stdout);
+        assert_eq!(output.status.code(), Some(0), "{told}{}", text(&output.stderr));
+        assert!(
+            told.starts_with("ok      L01-one-light-one-line  One light, one line (3 tasks, 3 items, 5 scenes)\n"),
+            "{told}"
+        );
+        let row = told.lines().find(|l| l.starts_with("K02 ")).expect("a row");
+        assert!(row.contains(" L01 ") && row.contains("L01/twelve"), "{row}");
+        assert!(told.contains("M01 The encoder sends a distance.") && told.contains("L01/reaches.distance"), "{told}");
+        assert!(told.ends_with("1 lesson checked: 1 ok, 0 broken\n"), "{told}");
+    }
+}
+
+#[test]
+fn check_says_where_a_lesson_is_broken_and_with_run_what_it_does_not_prove() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let file = copied_lesson(dir.path()).join("lesson.en.md");
+    let good = fs::read_to_string(&file).expect("words");
+    let checked = |words: &str, run: bool| {
+        fs::write(&file, words).expect("room");
+        let place = dir.path().to_str().expect("a plain path").to_owned();
+        let output = if run { countlight(&["check", &place, "--run"]) } else { countlight(&["check", &place]) };
+        (output.status.code(), format!("{}{}", text(&output.stdout), text(&output.stderr)))
+    };
+    let (code, told) = checked(&good.replace("pulses(A) = 12", "pulsse(A) = 12"), false);
+    assert_eq!(code, Some(1), "{told}");
+    assert!(told.contains(&format!("{}:31:9", file.display())) && told.contains("did you mean \"pulses\"?"), "{told}");
+    assert!(told.contains("1 of 1 lessons is broken"), "{told}");
+    // A solution that does not meet its goal is only found by running it.
+    let lazy = good.replacen("by_mm = 12", "by_mm = 11", 1);
+    assert_eq!(checked(&lazy, false).0, Some(0));
+    let (code, told) = checked(&lazy, true);
+    assert_eq!(code, Some(1), "{told}");
+    assert!(
+        told.contains("the solution does not meet the goal") && told.contains("the last move was 11.0 mm"),
+        "{told}"
+    );
+    assert!(told.contains("L01-one-light-one-line: twelve"), "{told}");
 }
 
 #[test]
