@@ -17,7 +17,7 @@ use crate::{Error, Result, scene_file};
 /// also which competencies they teach and check. With `--run` scenes are run as well, and what they claim of their
 /// readings is held against the run; the scripts of a lesson's tasks must meet their goals, or must not.
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Examples:\n  countlight check my-scenes\n  countlight check lessons/content --run\n\n\
+#[command(after_help = "Example:\n  countlight check my-scenes\n  countlight check lessons/content --run\n\n\
     A folder with a lesson.en.md in it is a lesson, with the scenes beside it.\n\
     Ends with code 1 when a scene or a lesson is broken. Other files are named and change nothing.")]
 pub struct Args {
