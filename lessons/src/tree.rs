@@ -8,6 +8,7 @@ use serde::de::{
 };
 use serde::forward_to_deserialize_any;
 use serde_json::{Map, Value};
+use std::cell::Cell;
 
 /// A node of the tree.
 #[derive(Clone, Copy)]
@@ -60,7 +61,12 @@ impl<'a, 'de> Deserializer<'de> for Node<'a> {
         if let Some(stray) = map.keys().find(|key| !fields.contains(&key.as_str())) {
             return Err(Error::custom(format!("{name} has no field `{stray}`")));
         }
-        visitor.visit_seq(Fields { map, names: fields.iter() })
+        let missing = Cell::new(None);
+        let read = visitor.visit_seq(Fields { map, names: fields.iter(), missing: &missing });
+        match (read, missing.get()) {
+            (Err(_), Some(field)) => Err(Error::custom(format!("missing field `{field}`"))),
+            (read, _) => read,
+        }
     }
 
     fn deserialize_enum<V: Visitor<'de>>(
@@ -105,6 +111,8 @@ impl<'de> SeqAccess<'de> for List<'_> {
 struct Fields<'a> {
     map: &'a Map<String, Value>,
     names: std::slice::Iter<'static, &'static str>,
+    /// The field that was asked for last, if it is not there.
+    missing: &'a Cell<Option<&'static str>>,
 }
 
 impl<'de> SeqAccess<'de> for Fields<'_> {
@@ -112,7 +120,9 @@ impl<'de> SeqAccess<'de> for Fields<'_> {
 
     fn next_element_seed<T: DeserializeSeed<'de>>(&mut self, seed: T) -> Result<Option<T::Value>, Error> {
         let Some(name) = self.names.next() else { return Ok(None) };
-        let Some(value) = self.map.get(*name) else { return Ok(None) };
+        let value = self.map.get(*name);
+        self.missing.set(if value.is_none() { Some(*name) } else { None });
+        let Some(value) = value else { return Ok(None) };
         match seed.deserialize(Node(value)) {
             Ok(value) => Ok(Some(value)),
             Err(why) => Err(Error::custom(format!("{name}: {why}"))),
