@@ -55,7 +55,7 @@ pub fn care() -> Html {
             <h3 class="group">{ "Head's window, time, power" }</h3>
             <div class="setting"><label for="window-what">{ "On the window" }</label>
                 <select id="window-what" ref={what}>{ for films.map(|s| html! { <option value={s.name()}>{ s.title() }</option> }) }</select></div>
-            <div class="setting"><span class="note">{ "as much as \u{201c}How much\u{201d} says" }</span>
+            <div class="setting"><span class="note">{ "as much as above" }</span>
                 <span class="ends"><button type="button" id="window-smear" onclick={smear}>{ "Lay on" }</button>
                 <button type="button" id="window-wipe" onclick={wipe}>{ "Clean" }</button></span></div>
             <div class="setting field"><label for="age-hours">{ "Time in the shop, h" }</label>

@@ -1,5 +1,6 @@
 //! Destinations on a phone.
 
+use crate::layout::Layout;
 use crate::store::{Action, Page, use_store};
 use yew::prelude::*;
 
@@ -8,7 +9,7 @@ use yew::prelude::*;
 pub fn tabs() -> Html {
     let store = use_store();
     let buttons = Page::ALL.iter().map(|(page, _, name)| {
-        let pressed = if *page == store.ui.page { "true" } else { "false" };
+        let pressed = if *page == store.ui.page && store.ui.layout == Layout::default() { "true" } else { "false" };
         let onclick = {
             let (ui, page) = (store.ui.clone(), *page);
             move |_| ui.dispatch(Action::Go(page))

@@ -1,6 +1,7 @@
 //! The head's plug: pulled, put in again, and moved to and fro to find a poor contact.
 
 use super::harness::Harness;
+use crate::store::cover::covered;
 use crate::store::{Action, Store, use_store};
 use sim_core::bench::command::{Break, Command, Percent, PlaceMm, SettingList};
 use sim_core::fault::FaultId;
@@ -107,7 +108,7 @@ pub fn plug() -> Html {
                 <button type="button" id="wiggle" disabled={out} {onpointerdown} onpointerup={onpointerup.clone()} onpointercancel={onpointerup} {onkeydown} {onkeyup} {onblur}>{ "Wiggle, hold" }</button>
             </div>
             <p class="note" id="wiggle-says" role="status">{ words }</p>
-            { if harness.other_head { html! { <p class="wrong">{ "\u{d7} This is the plug of another axis." }</p> } } else { Html::default() } }
+            { if harness.other_head && !covered(&store) { html! { <p class="wrong">{ "\u{d7} This is the plug of another axis." }</p> } } else { Html::default() } }
         </div>
     }
 }
