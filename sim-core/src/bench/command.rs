@@ -10,6 +10,7 @@ use std::collections::BTreeMap;
 use std::fmt;
 
 mod care;
+mod kind;
 pub use care::{Age, Hours, Smear, SmearWindow, Wipe, WipeAllWith, WipeWindow};
 
 /// A place on the axis, mm from machine zero.

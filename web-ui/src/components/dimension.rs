@@ -1,5 +1,6 @@
 //! A dimension that is a control: drag its knob, use the arrow keys, or type the exact number.
 
+use super::slider_keys::asked;
 use crate::components::place::use_placed;
 use web_sys::{Element, HtmlInputElement, KeyboardEvent, PointerEvent};
 use yew::prelude::*;
@@ -119,24 +120,22 @@ pub fn dimension(props: &Props) -> Html {
     };
     let onkeydown = {
         let (want, typing, dragging) = (want.clone(), typing.clone(), dragging);
-        let (value, step, nominal) = (props.value, props.step, props.nominal);
+        let (value, step, nominal, range) = (props.value, props.step, props.nominal, props.range);
         move |event: KeyboardEvent| {
             let wanted = match event.key().as_str() {
                 "Escape" => match dragging.borrow_mut().take() {
                     Some(drag) => drag.start,
                     None => return,
                 },
-                "ArrowUp" | "ArrowRight" => value + step,
-                "ArrowDown" | "ArrowLeft" => value - step,
-                "PageUp" => value + 10.0 * step,
-                "PageDown" => value - 10.0 * step,
-                "Home" => nominal,
                 "Enter" => {
                     typing.set(true);
                     event.prevent_default();
                     return;
                 }
-                _ => return,
+                key => match asked(key, value, step, nominal, range.1) {
+                    Some(wanted) => wanted,
+                    None => return,
+                },
             };
             event.prevent_default();
             want(wanted);

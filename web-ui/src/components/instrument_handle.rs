@@ -1,6 +1,7 @@
 //! A handle over a picture: drag it, or move it with the arrow keys.
 
 use super::place::use_placed;
+use super::slider_keys::asked;
 use web_sys::{Element, KeyboardEvent, PointerEvent};
 use yew::prelude::*;
 
@@ -74,15 +75,7 @@ pub fn handle(props: &Props) -> Html {
     let onkeydown = {
         let (value, step, range) = (props.value, props.step, props.range);
         move |event: KeyboardEvent| {
-            let wanted = match event.key().as_str() {
-                "ArrowUp" | "ArrowRight" => value + step,
-                "ArrowDown" | "ArrowLeft" => value - step,
-                "PageUp" => value + 10.0 * step,
-                "PageDown" => value - 10.0 * step,
-                "Home" => range.0,
-                "End" => range.1,
-                _ => return,
-            };
+            let Some(wanted) = asked(&event.key(), value, step, range.0, range.1) else { return };
             event.prevent_default();
             want(wanted);
         }

@@ -1,6 +1,7 @@
 //! A knob that is turned: by the pointer around its middle, by the arrow keys, or exactly by a number beside it.
 
 use super::field::use_field_value;
+use super::slider_keys::asked;
 use web_sys::{Element, HtmlInputElement, KeyboardEvent, PointerEvent};
 use yew::prelude::*;
 
@@ -97,15 +98,7 @@ pub fn knob(props: &Props) -> Html {
     let onkeydown = {
         let (want, value, step, range) = (want.clone(), props.value, props.step, props.range);
         move |event: KeyboardEvent| {
-            let wanted = match event.key().as_str() {
-                "ArrowUp" | "ArrowRight" => value + step,
-                "ArrowDown" | "ArrowLeft" => value - step,
-                "PageUp" => value + 10.0 * step,
-                "PageDown" => value - 10.0 * step,
-                "Home" => range.0,
-                "End" => range.1,
-                _ => return,
-            };
+            let Some(wanted) = asked(&event.key(), value, step, range.0, range.1) else { return };
             event.prevent_default();
             want(wanted);
         }

@@ -58,6 +58,7 @@ pub mod recording;
 pub mod settings;
 pub mod side;
 pub mod sign;
+pub mod slider_keys;
 pub mod stroke;
 pub mod surprise;
 pub mod tabs;

@@ -181,12 +181,7 @@ impl Lab {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::lab::TriggerOn;
-
-    fn lab(id: &str) -> Lab {
-        let shipped = lessons::shipped_by_name(id).unwrap();
-        Lab::new(id, lessons::read(id, shipped.text).unwrap())
-    }
+    use crate::lab::{TriggerOn, shipped as lab};
 
     #[test]
     fn units_suit_the_size() {

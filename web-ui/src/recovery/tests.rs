@@ -1,12 +1,8 @@
 //! What is kept opens again as it was.
 
 use super::*;
+use crate::lab::shipped as lab;
 use sim_core::bench::command::Command;
-
-fn lab(id: &str) -> Lab {
-    let shipped = lessons::shipped_by_name(id).unwrap();
-    Lab::new(id, lessons::read(id, shipped.text).unwrap())
-}
 
 #[test]
 fn a_kept_bench_goes_on_bit_for_bit_with_the_rest_of_its_scene() {

@@ -83,8 +83,9 @@ impl Grader {
     /// A command was given and accepted; `sim` is the bench after it. Whatever changes the bench begins the measuring
     /// afresh, since a number belongs to the bench on which it was measured.
     pub fn did(&mut self, command: &Command, sim: &Sim) {
-        let name = step_name(command);
-        if changes(command) {
+        let name = command.name();
+        // Moving the axis is what is measured; all else makes another bench of it.
+        if !command.moves_axis() && *command != Command::ZeroReadout {
             self.meter = Meter::new(sim);
             for watcher in &mut self.watchers {
                 (watcher.met, watcher.held_s) = (false, 0.0);
@@ -188,50 +189,6 @@ fn no_fault(meter: &Meter, for_s: Option<f64>) -> (bool, String) {
             (meter.alarms.is_empty() && meter.quiet_s > 0.0, format!("{moved} of motion without an alarm"))
         }
     }
-}
-
-/// The name of a command in files.
-fn step_name(command: &Command) -> &'static str {
-    match command {
-        Command::Set(_) => "set",
-        Command::Break(_) => "break",
-        Command::Mend(_) => "mend",
-        Command::MendAll => "mend_all",
-        Command::Smear(_) => "smear",
-        Command::Wipe(_) => "wipe",
-        Command::WipeAll => "wipe_all",
-        Command::WipeAllWith(_) => "wipe_all_with",
-        Command::PickChips(_) => "pick_chips",
-        Command::SmearWindow(_) => "smear_window",
-        Command::WipeWindow(_) => "wipe_window",
-        Command::Age(_) => "age",
-        Command::Jog(_) => "jog",
-        Command::MoveTo(_) => "move_to",
-        Command::MoveBy(_) => "move_by",
-        Command::Shuttle(_) => "shuttle",
-        Command::Stop => "stop",
-        Command::Drive(_) => "drive",
-        Command::Acknowledge => "acknowledge",
-        Command::Home => "home",
-        Command::ZeroReadout => "zero_readout",
-        Command::PowerCycle(_) => "power_cycle",
-    }
-}
-
-/// Whether a command makes another bench of it.
-fn changes(command: &Command) -> bool {
-    !matches!(
-        command,
-        Command::Jog(_)
-            | Command::MoveTo(_)
-            | Command::MoveBy(_)
-            | Command::Shuttle(_)
-            | Command::Stop
-            | Command::Drive(_)
-            | Command::Acknowledge
-            | Command::Home
-            | Command::ZeroReadout
-    )
 }
 
 impl Tap for Grader {
