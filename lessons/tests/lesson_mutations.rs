@@ -1,63 +1,14 @@
 //! Whatever becomes of the bytes of a lesson file, the reader gives a lesson that can be graded or an error that says
 //! where; whatever is typed as a goal, a sum or an answer is read or refused.
 
+mod mutation;
+
 use lessons::lesson::expr::Expr;
 use lessons::lesson::{Goal, draw, folders, read, units};
+use mutation::{mutate, mutation};
 use proptest::collection::vec;
 use proptest::prelude::*;
 use proptest::sample::Index;
-
-#[derive(Clone, Debug)]
-enum Mutation {
-    Change(Index, u8),
-    Insert(Index, Vec<u8>),
-    Drop(Index, usize),
-    Double(Index, usize),
-    Cut(Index),
-    MoveLine(Index, Index),
-}
-
-fn mutation() -> impl Strategy<Value = Mutation> {
-    prop_oneof![
-        2 => (any::<Index>(), any::<u8>()).prop_map(|(i, b)| Mutation::Change(i, b)),
-        1 => (any::<Index>(), vec(any::<u8>(), 1..20)).prop_map(|(i, b)| Mutation::Insert(i, b)),
-        3 => (any::<Index>(), "[\\[\\]{}=\",.#0-9a-z+() \n-]{1,12}").prop_map(|(i, t)| Mutation::Insert(i, t.into_bytes())),
-        2 => (any::<Index>(), 1..40_usize).prop_map(|(i, n)| Mutation::Drop(i, n)),
-        1 => (any::<Index>(), 1..200_usize).prop_map(|(i, n)| Mutation::Double(i, n)),
-        1 => any::<Index>().prop_map(Mutation::Cut),
-        3 => (any::<Index>(), any::<Index>()).prop_map(|(i, j)| Mutation::MoveLine(i, j)),
-    ]
-}
-
-fn mutate(bytes: &mut Vec<u8>, mutation: &Mutation) {
-    if bytes.is_empty() {
-        return;
-    }
-    let stretch = |i: &Index, n: usize| i.index(bytes.len())..(i.index(bytes.len()) + n).min(bytes.len());
-    match mutation {
-        Mutation::Change(i, b) => {
-            let i = i.index(bytes.len());
-            bytes[i] = *b;
-        }
-        Mutation::Insert(i, new) => {
-            let i = i.index(bytes.len());
-            bytes.splice(i..i, new.iter().copied());
-        }
-        Mutation::Drop(i, n) => drop(bytes.drain(stretch(i, *n))),
-        Mutation::Double(i, n) => {
-            let stretch = stretch(i, *n);
-            let copy = bytes[stretch.clone()].to_vec();
-            bytes.splice(stretch.end..stretch.end, copy);
-        }
-        Mutation::Cut(i) => bytes.truncate(i.index(bytes.len())),
-        Mutation::MoveLine(i, j) => {
-            let mut lines: Vec<Vec<u8>> = bytes.split(|b| *b == b'\n').map(<[u8]>::to_vec).collect();
-            let line = lines.remove(i.index(lines.len()));
-            lines.insert(j.index(lines.len() + 1), line);
-            *bytes = lines.join(&b'\n');
-        }
-    }
-}
 
 proptest! {
     #![proptest_config(ProptestConfig { cases: 1500, failure_persistence: None, ..ProptestConfig::default() })]
