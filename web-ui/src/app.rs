@@ -89,8 +89,8 @@ pub fn app() -> Html {
     }
     {
         // Whatever changed on the page, the pictures follow at the next frame even if the model stands.
-        let (stage, ui) = (stage.clone(), ui.clone());
-        use_effect_with((ui.tick, ui.page, ui.layout, ui.enlarged), move |_| stage.0.touch());
+        let stage = stage.clone();
+        use_effect_with((*ui).clone(), move |_| stage.0.touch());
     }
     {
         let stage = stage.clone();

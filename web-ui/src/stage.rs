@@ -23,6 +23,14 @@ struct Entry {
     kind: PictureKind,
     canvas: HtmlCanvasElement,
     painter: Painter,
+    /// Size at which it was painted last, px.
+    painted: Cell<(f64, f64)>,
+}
+
+impl Entry {
+    fn size(&self) -> (f64, f64) {
+        (f64::from(self.canvas.client_width()), f64::from(self.canvas.client_height()))
+    }
 }
 
 /// The pictures on the page and how they are drawn.
@@ -74,7 +82,7 @@ impl Stage {
         let id = self.next.get();
         self.next.set(id + 1);
         if let Ok(painter) = Painter::new(canvas.clone()) {
-            self.entries.borrow_mut().push(Entry { id, kind, canvas, painter });
+            self.entries.borrow_mut().push(Entry { id, kind, canvas, painter, painted: Cell::default() });
         }
         self.stale.set(true);
         id
@@ -96,10 +104,16 @@ impl Stage {
         self.stale.set(true);
     }
 
+    /// Whether a canvas has another size than it was painted at, whatever moved it.
+    fn is_outgrown(&self) -> bool {
+        self.entries.borrow().iter().any(|entry| entry.size() != entry.painted.get())
+    }
+
     fn paint(&self, views: &FrameViews<'_>) {
         let (k, theme) = (self.k.get(), self.theme.get());
         for entry in self.entries.borrow_mut().iter_mut() {
-            let size = (f64::from(entry.canvas.client_width()), f64::from(entry.canvas.client_height()));
+            let size = entry.size();
+            entry.painted.set(size);
             if size.0 < 8.0 || size.1 < 8.0 {
                 continue;
             }
@@ -130,7 +144,7 @@ pub fn run(stage: Rc<Stage>, lab: LabHandle, tell: UseReducerDispatcher<Ui>) {
         crate::recovery::frame(now_ms, &lab_now);
         let moved = lab_now.shown_s() != shown_s;
         let size_changed = refresh_scale(&stage, &clock_of);
-        if moved || stage.stale.get() || size_changed {
+        if moved || stage.stale.get() || size_changed || stage.is_outgrown() {
             shown_s = lab_now.shown_s();
             stage.stale.set(false);
             let cover = stage.cover.get();

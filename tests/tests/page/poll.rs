@@ -43,3 +43,22 @@ async fn hands_are_typed_drawn_and_the_right_answer_is_marked() -> Result<()> {
     assert!(page.all(".poll li.right").await?.is_empty());
     page.expect_quiet_console().await
 }
+
+/// Pictures that get another size while the clock stands are painted anew, not stretched.
+#[tokio::test]
+async fn the_pictures_keep_their_shape_when_the_poll_takes_room() -> Result<()> {
+    const STRETCHED: &str = "
+        return [...document.querySelectorAll('canvas')].filter((c) => c.clientWidth > 8 && c.clientHeight > 8)
+            .map((c) => (c.width / c.clientWidth) / (c.height / c.clientHeight))
+            .filter((ratio) => Math.abs(ratio - 1) > 0.02)";
+    let page = Page::open().await?;
+    page.pause().await?;
+    page.strike("p").await?;
+    page.frames(10).await?;
+    assert_eq!(page.js::<Vec<f64>>(STRETCHED).await?, Vec::<f64>::new());
+    page.strike("q").await?;
+    page.css(".poll").await?;
+    page.frames(10).await?;
+    assert_eq!(page.js::<Vec<f64>>(STRETCHED).await?, Vec::<f64>::new());
+    page.expect_quiet_console().await
+}

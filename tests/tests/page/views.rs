@@ -1,6 +1,6 @@
 //! Views for tasks, parts with the whole screen, keys that can be switched off.
 
-use system_tests::{Key, Page, Result};
+use system_tests::{Key, Page, Result, View};
 use web_ui::layout::{Layout, Part};
 
 async fn shown(page: &Page, part: Part) -> Result<bool> {
@@ -85,5 +85,28 @@ async fn keys_of_one_character_can_be_switched_off_and_never_act_while_one_types
     page.strike("k").await?;
     page.frames(6).await?;
     assert!(page.figures().await?.running, "the key is off");
+    page.expect_quiet_console().await
+}
+
+/// On a phone the other views come from a list: all their parts, without the drawer, and no destination is chosen.
+#[tokio::test]
+async fn a_phone_shows_a_chosen_view_whole() -> Result<()> {
+    let page = Page::open().await?;
+    page.view(View::PHONE).await?;
+    for (layout, key, name, parts) in Layout::ALL.into_iter().filter(|row| row.0 != Layout::Whole) {
+        page.css("#view").await?.select_by_value(key).await?;
+        page.until_js(
+            "the view is there",
+            &format!("return document.querySelector('.sheet').dataset.layout === '{key}'"),
+        )
+        .await?;
+        for part in parts {
+            assert!(shown(&page, *part).await?, "{part:?} of {name}");
+        }
+        let rest = "return [document.querySelector('.drawer').checkVisibility(), \
+            document.querySelectorAll('.tabs [aria-pressed=true]').length, \
+            [...document.querySelectorAll('.lower canvas')].every((c) => c.clientHeight > 40)]";
+        assert_eq!(page.js::<(bool, usize, bool)>(rest).await?, (false, 0, true), "{layout:?}");
+    }
     page.expect_quiet_console().await
 }
