@@ -6,7 +6,9 @@ use crate::monitor::{MonitorKind, Rank};
 use serde::{Deserialize, Serialize};
 
 mod care;
+mod hands;
 pub use care::Care;
+pub use hands::Hands;
 
 /// How much an event matters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -171,6 +173,8 @@ pub enum What {
     ReferenceLost,
     /// The search for the one mark of a turn began.
     TurnStarted,
+    /// Something was done by hand.
+    Hands(Hands),
     /// A hanging table came to rest below where its torque went off.
     Dropped {
         /// How far, m.
@@ -226,6 +230,7 @@ impl Event {
             | What::Dropped { .. }
             | What::EndStop { .. } => Weight::Warning,
             What::Care(care) if care.harmful() => Weight::Warning,
+            What::Hands(hands) if hands.worrying() => Weight::Warning,
             _ => Weight::Note,
         }
     }
@@ -296,6 +301,7 @@ impl Event {
             What::Broken { name } => format!("Put in: {name}."),
             What::Mended { name } => format!("Taken out: {name}."),
             What::Care(care) => care.words(),
+            What::Hands(hands) => hands.words(),
             What::SearchStarted => "Homing: along the scale until three distance-coded marks agree.".to_owned(),
             What::MarkSeen { count, switch_to_mark_m: Some(way_m) } => {
                 format!("Mark seen at count {count}, {} mm after the home switch was released.", mm(*way_m, 3))

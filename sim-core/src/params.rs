@@ -193,12 +193,25 @@ impl Params {
         self.alignment.at(place_m, 0.0).pose.gap_m
     }
 
+    /// The same as a set of feeler gauges finds it, in steps of 10 um, m.
+    pub fn feeler_m(&self, place_m: f64) -> f64 {
+        const FEELER_M: f64 = 10e-6;
+        libm::round(self.gap_at(place_m) / FEELER_M) * FEELER_M
+    }
+
     /// Length of the whole turns before a place on a ring, m; 0 on a straight scale.
     pub fn whole_turns_m(&self, place_m: f64) -> f64 {
         if !self.machine.endless {
             return 0.0;
         }
         self.machine.travel * libm::floor(place_m / self.machine.travel)
+    }
+
+    /// How far one place is ahead of another, m; on a ring a whole turn more is the same place.
+    pub fn ahead_m(&self, place_m: f64, of_m: f64) -> f64 {
+        let ahead_m = place_m - of_m;
+        let turn_m = self.machine.travel;
+        if self.machine.endless { ahead_m - libm::round(ahead_m / turn_m) * turn_m } else { ahead_m }
     }
 
     /// Share of the mean light that the head's window lets through, 0..1.

@@ -61,8 +61,9 @@ pub struct LookAlike {
     pub reading: String,
 }
 
-/// What a bench was found with: faults, dirt and the marks of its upkeep, exactly as they were on another bench. Files
-/// that people write break and smear with steps; this is for benches that are kept and shared.
+/// What a bench was found with: faults, dirt and the marks of its upkeep, exactly as they were on another bench. A step
+/// that breaks or smears is told in the log; this is not, so benches that are shared have it, and tasks whose cause is to
+/// be found.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct AsFound {

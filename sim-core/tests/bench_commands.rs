@@ -6,8 +6,8 @@ mod bench_rig;
 use bench_rig::{Finite, command, give, healthy, kept, resumed, steps};
 use proptest::prelude::*;
 use sim_core::bench::command::{
-    Age, Break, Command, Direction, DriveSwitch, Jog, MoveBy, MoveTo, PowerCycle, SettingList, Shuttle, Smear,
-    SmearWindow, Stretch, Wipe, WipeAllWith, WipeWindow,
+    Age, Break, Command, Direction, DriveSwitch, Flex, Jog, Look, MoveBy, MoveTo, Part, PowerCycle, SafetyAct,
+    SettingList, Shuttle, Smear, SmearWindow, Stretch, Wipe, WipeAllWith, WipeWindow,
 };
 use sim_core::chain::photo::WindowPart;
 use sim_core::fault::{FaultId, TABLE};
@@ -84,6 +84,18 @@ fn care() -> impl Strategy<Value = Command> {
     ]
 }
 
+/// Everything that hands do at the machine; the acts that make it safe come often enough to stand together.
+fn hands() -> impl Strategy<Value = Command> {
+    use SafetyAct::{Prop, PropOut, SwitchOn, Unlock};
+    let acts = [SafetyAct::IN_ORDER.to_vec(), vec![Prop, PropOut, Unlock, SwitchOn]].concat();
+    prop_oneof![
+        6 => prop::sample::select(acts).prop_map(Command::Safety),
+        2 => prop::sample::select(Look::ALL.to_vec()).prop_map(Command::Look),
+        1 => (place(), place()).prop_map(|(from_mm, to_mm)| Command::Flex(Flex { from_mm, to_mm })),
+        1 => prop::sample::select(Part::ALL.to_vec()).prop_map(Command::Replace),
+    ]
+}
+
 fn commands() -> impl Strategy<Value = Command> {
     let direction = prop_oneof![Just(Direction::Forward), Just(Direction::Back)];
     prop_oneof![
@@ -93,6 +105,7 @@ fn commands() -> impl Strategy<Value = Command> {
         2 => fault().prop_map(Command::Mend),
         1 => Just(Command::MendAll),
         4 => care(),
+        5 => hands(),
         4 => (direction, speed())
             .prop_map(|(direction, speed_m_per_min)| Command::Jog(Jog { direction, speed_m_per_min })),
         3 => (place(), speed()).prop_map(|(to_mm, speed_m_per_min)| Command::MoveTo(MoveTo { to_mm, speed_m_per_min })),

@@ -1,6 +1,6 @@
 //! Torque and brake in good order: what switching on and off does to the loops.
 
-use super::{AxisParams, AxisState, DriveMode, STEP};
+use super::{AxisParams, AxisState, DriveMode, STEP, Travelled};
 use crate::axis::brake::BrakeState;
 use crate::axis::motion::Motion;
 use crate::axis::sequence::{PowerPhase, PowerWish};
@@ -112,6 +112,21 @@ impl AxisState {
         }
         self.step = step;
         self.plant.x - x
+    }
+
+    /// Torque off with the table on its prop: it stays where it is.
+    pub fn lie_on_prop(&mut self) {
+        self.open(DriveMode::Off);
+        (self.plant.v, self.plant.omega) = (0.0, 0.0);
+    }
+
+    /// A step in which the table stands on its prop: temperatures and time go on, nothing moves.
+    pub fn stay(&mut self, p: &AxisParams) -> Travelled {
+        (self.plant.v, self.plant.omega, self.plant.current) = (0.0, 0.0, 0.0);
+        let _ = self.train.brake_force(&p.train);
+        self.train.warm(&p.train, &p.plant, &self.plant);
+        self.step += 1;
+        Travelled { from: self.plant.x, to: self.plant.x }
     }
 
     /// A bench that was kept when motor and table were one rigid mass goes on with two: the motor where the ratio puts it.

@@ -10,8 +10,10 @@ use std::collections::BTreeMap;
 use std::fmt;
 
 mod care;
+mod hands;
 mod kind;
 pub use care::{Age, Hours, Smear, SmearWindow, Wipe, WipeAllWith, WipeWindow};
+pub use hands::{Flex, Look, Part, SafetyAct};
 
 /// A place on the axis, mm from machine zero.
 pub type PlaceMm = Within<-100, 4000>;
@@ -68,6 +70,14 @@ pub enum Command {
     ZeroReadout,
     /// Switches the cabinet off at standstill and on again after a while; the drive is off afterwards.
     PowerCycle(PowerCycle),
+    /// An act of making the machine safe, or ready again.
+    Safety(SafetyAct),
+    /// Looks at something with an instrument; changes nothing.
+    Look(Look),
+    /// Bends the cable place by place while the axis stands.
+    Flex(Flex),
+    /// Exchanges a part for a new one.
+    Replace(Part),
 }
 
 /// `power_cycle`.
@@ -395,6 +405,8 @@ impl Command {
                 check_speed(setup, s.speed_m_per_min.get())
             }
             Command::Break(b) => b.at_mm.map_or(Ok(()), |at| check_place(setup, at.get())),
+            Command::Safety(act) => act.check(setup),
+            Command::Flex(f) => f.check(setup),
             Command::Mend(_)
             | Command::MendAll
             | Command::WipeAll
@@ -406,7 +418,9 @@ impl Command {
             | Command::Acknowledge
             | Command::Home
             | Command::ZeroReadout
-            | Command::PowerCycle(_) => Ok(()),
+            | Command::PowerCycle(_)
+            | Command::Look(_)
+            | Command::Replace(_) => Ok(()),
         }
     }
 }

@@ -181,14 +181,10 @@ impl Compiled {
         [a, b]
     }
 
-    /// Amplitudes, the need of the input and the contrast at a speed, with what the surface does to each field.
-    pub fn swing(&self, params: &Params, gains: &[SurfaceGains; 4], speed_mps: f64) -> Swing {
-        let pass = one_pole_gain(speed_mps / params.scale.period_m, self.analog.bandwidth_hz);
-        let half_v =
-            |k: usize| 0.5 * if self.squares.is_some() { params.square } else { params.comparator(k) }.hysteresis_v;
-        let need = |k: usize, mean_v: f64| (params.square.threshold_v - mean_v).abs() + half_v(k);
+    /// Amplitudes and means of A and B as the head sends them, at rest, V.
+    pub fn head_levels(&self, params: &Params, gains: &[SurfaceGains; 4]) -> ([f64; 2], [f64; 2]) {
         let gain = self.analog.gain_ohm;
-        let (head_v, means_v) = match self.analog.form {
+        match self.analog.form {
             AnalogForm::Differential => (
                 [
                     gain[0] * self.optics.pair_amplitude_a(0, 2, gains),
@@ -203,19 +199,32 @@ impl Compiled {
                     [dark_v + gain[0] * a.1 + params.offset_v[0], dark_v + gain[1] * b.1 + params.offset_v[1]],
                 )
             }
-        };
+        }
+    }
+
+    /// Means of A and B at the input, V, of those that the head sends.
+    pub fn means_at_input(&self, params: &Params, head_v: [f64; 2]) -> [f64; 2] {
+        [0, 1].map(|row: usize| {
+            let shift = |k: usize| self.response[row][k] * (head_v[k] - params.mean_v());
+            let offset_v = if self.squares.is_some() { 0.0 } else { params.input.offset_v[row] };
+            self.rest_v[row] + shift(0) + shift(1) + offset_v
+        })
+    }
+
+    /// Amplitudes, the need of the input and the contrast at a speed, with what the surface does to each field.
+    pub fn swing(&self, params: &Params, gains: &[SurfaceGains; 4], speed_mps: f64) -> Swing {
+        let pass = one_pole_gain(speed_mps / params.scale.period_m, self.analog.bandwidth_hz);
+        let half_v =
+            |k: usize| 0.5 * if self.squares.is_some() { params.square } else { params.comparator(k) }.hysteresis_v;
+        let need = |k: usize, mean_v: f64| (params.square.threshold_v - mean_v).abs() + half_v(k);
+        let (head_v, means_v) = self.head_levels(params, gains);
         // Through driver, cable and terminals; A and B are a quarter period apart, so crossed shares add as squares.
         let at_input = |row: usize| {
             let (of_a, of_b) = (self.response[row][0] * head_v[0], self.response[row][1] * head_v[1]);
             pass * (of_a * of_a + of_b * of_b).sqrt()
         };
-        let mean = |row: usize| {
-            let shift = |k: usize| self.response[row][k] * (means_v[k] - params.mean_v());
-            let offset_v = if self.squares.is_some() { 0.0 } else { params.input.offset_v[row] };
-            self.rest_v[row] + shift(0) + shift(1) + offset_v
-        };
-        let (amplitude_v, means_v) =
-            ([at_input(0), if params.two_sensors { at_input(1) } else { 0.0 }], [mean(0), mean(1)]);
+        let amplitude_v = [at_input(0), if params.two_sensors { at_input(1) } else { 0.0 }];
+        let means_v = self.means_at_input(params, means_v);
         let needed_v = match &params.interpolate {
             Some(interpolate) => interpolate.hold_v,
             None if params.two_sensors => need(0, means_v[0]).max(need(1, means_v[1])),

@@ -1,6 +1,7 @@
 //! Orders: what a command does to the running bench.
 
 use super::command::{Command, Direction, DriveSwitch, SettingList};
+use super::isolating::params_now;
 use super::sim::Sim;
 use crate::axis::motion::MotionCommand;
 use crate::axis::{AxisCommand, AxisError, DriveMode, UNREFERENCED_SPEED};
@@ -20,6 +21,7 @@ impl Sim {
     /// Why it was refused and what to do, in words; the bench is then as before.
     pub fn command(&mut self, command: &Command) -> Result<(), String> {
         command.check(&self.bench.setup)?;
+        self.can_go(command)?;
         self.carry_out(command)?;
         // A bench that stands still on the sheet must show what was done to it.
         self.refresh_record();
@@ -115,13 +117,18 @@ impl Sim {
                 speed: s.speed_m_per_min.get() / 60.0,
                 dwell_s: s.dwell_s.get(),
             }),
-            Command::Stop => match self.bench.state.axis.mode {
-                DriveMode::Off | DriveMode::Tripped | DriveMode::Stopping => Ok(()),
-                _ => self.go(MotionCommand::Stop),
-            },
+            Command::Stop => {
+                self.end_flexing();
+                match self.bench.state.axis.mode {
+                    DriveMode::Off | DriveMode::Tripped | DriveMode::Stopping => Ok(()),
+                    _ => self.go(MotionCommand::Stop),
+                }
+            }
             Command::Drive(DriveSwitch::On) => {
                 self.code_is_read()?;
-                self.axis(AxisCommand::SwitchOn)
+                self.axis(AxisCommand::SwitchOn)?;
+                self.bench.state.safety.drive_on();
+                Ok(())
             }
             Command::Drive(DriveSwitch::Off) => self.axis(AxisCommand::SwitchOff),
             Command::Acknowledge => self.acknowledge(),
@@ -143,6 +150,10 @@ impl Sim {
                 Ok(())
             }
             Command::PowerCycle(p) => self.power_cycle(p.off_s.get()),
+            Command::Safety(act) => self.make_safe(*act),
+            Command::Look(look) => self.look(*look),
+            Command::Flex(flex) => self.flex(flex),
+            Command::Replace(part) => self.replace(*part),
             Command::ZeroReadout => {
                 self.bench.state.readout_zero_m = self.record().counted_m;
                 Ok(())
@@ -188,7 +199,7 @@ impl Sim {
         Ok(())
     }
 
-    fn axis(&mut self, command: AxisCommand) -> Result<(), String> {
+    pub(super) fn axis(&mut self, command: AxisCommand) -> Result<(), String> {
         let input = self.axis_input();
         self.bench.state.axis.command(&self.compiled.axis, &input, command).map_err(|e| e.to_string())
     }
@@ -203,7 +214,7 @@ impl Sim {
     }
 
     /// An absolute axis whose code cannot be read does not know where it stands.
-    fn code_is_read(&self) -> Result<(), String> {
+    pub(super) fn code_is_read(&self) -> Result<(), String> {
         if self.compiled.code.is_some() && self.bench.state.zero.code_bad {
             return Err("the code cannot be read here; clean the scale or mend its line first".to_owned());
         }
@@ -225,6 +236,7 @@ impl Sim {
         self.bench.state.loss.reset();
         self.axis(AxisCommand::Reset)?;
         self.axis(AxisCommand::SwitchOn)?;
+        self.bench.state.safety.drive_on();
         self.pending.push(What::Acknowledged);
         Ok(())
     }
@@ -272,9 +284,8 @@ impl Sim {
 
     /// Works the parameters out again after a change and keeps readings where they were.
     pub(super) fn rebuild(&mut self) {
+        let old = std::mem::replace(&mut self.params, params_now(&self.bench));
         let state = &self.bench.state;
-        let params = params_after(&self.bench.setup, &self.bench.faults, &state.dirt, &state.upkeep);
-        let old = std::mem::replace(&mut self.params, params);
         let (x_motor, motor_count) = (state.axis.x_motor(&self.compiled.axis), self.compiled.axis.servo.motor_count());
         let table_owner = self.compiled.clone();
         self.compiled = table_owner.again(&self.params);

@@ -29,6 +29,12 @@ impl Sim {
             return Err("stop the axis and wait until it stands before the cabinet is switched off".to_owned());
         }
         self.fall_into_brake();
+        self.come_up(off_s);
+        Ok(())
+    }
+
+    /// The cabinet comes up again after it was off for a while.
+    pub(super) fn come_up(&mut self, off_s: f64) {
         let lost = self.turns_over_power_off(off_s);
         let state = &mut self.bench.state;
         let motor_zero = state.axis.motor_zero;
@@ -55,7 +61,6 @@ impl Sim {
         if self.params.zero.multiturn && turns.battery() != BatteryLevel::Good {
             self.react(battery_low(&turns));
         }
-        Ok(())
     }
 
     /// What the turns counter makes of the time without supply; whether it has forgotten its turns.

@@ -1,6 +1,7 @@
 //! Reading the head over a step: light, currents, volts, edges, counts, in the order of the chain.
 
 use super::compiled::STEP_S;
+use super::flexing::Flexing;
 use super::flicker::light_now;
 use super::sim::Sim;
 use super::squared::SAMPLES_PER_SQUARE;
@@ -77,6 +78,7 @@ impl Sim {
         let mut light = Photocurrents::default();
         // Taken out of the bench for the loop, so that it stays in registers (6 % of a step, measured).
         let mut amplifier = state.analog.clone();
+        let bent = state.flexing.as_ref().map(Flexing::at_m);
         for i in 1..=samples {
             let done = f64::from(i) * share;
             let around = self.next_light(&mut sweep, &mut light);
@@ -84,7 +86,7 @@ impl Sim {
             let head = analog::step_with(&compiled.analog, &mut amplifier, &light, &coefficients, sigma_v);
             let legs =
                 compiled.driver.channels([head.a_v, head.b_v]).lifted(compiled.ground_v + lift * around.common_v);
-            let place_m = way.from + (way.to - way.from) * done;
+            let place_m = bent.unwrap_or(way.from + (way.to - way.from) * done);
             let seen_v = compiled.wiring.step_channels(&mut state.wiring, &legs, place_m, STEP_S * share, &follow);
             let at = i as usize - 1;
             self.samples.a_v[at] = seen_v[0] + around.differential_v[0];

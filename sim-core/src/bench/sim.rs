@@ -4,13 +4,15 @@
 use super::compiled::{Compiled, STEP_S};
 use super::filtered::InputFilterState;
 use super::hanging::BrakeCare;
+use super::isolating::params_now;
 use super::narrator::Narrator;
 use super::reading::Seen;
+use super::safety::Safety;
 use super::samples::Samples;
 use super::state::{BENCH_FORMAT, Bench, State};
 use super::zero::ZeroState;
 use crate::axis::homing::{HomeSwitch, HomingState};
-use crate::axis::{AxisInput, AxisState};
+use crate::axis::{AxisInput, AxisState, Travelled};
 use crate::chain::alignment::AlignmentState;
 use crate::chain::analog::AnalogState;
 use crate::chain::counter::CounterState;
@@ -28,7 +30,7 @@ use crate::fault::Active;
 use crate::monitor::Watch;
 use crate::monitor::signal::SignalWatch;
 use crate::num::random::Stream;
-use crate::params::{Params, params_after, params_of};
+use crate::params::{Params, params_of};
 use crate::record::{Record, Tap, Watched, Watcher};
 use crate::scene::Scene;
 use crate::setup::Setup;
@@ -96,6 +98,8 @@ impl Sim {
             zero: ZeroState::new(u64::from(seed)),
             filter: InputFilterState::default(),
             brake: BrakeCare::default(),
+            safety: Safety::default(),
+            flexing: None,
         };
         let bench = Bench { format: BENCH_FORMAT, setup, faults, state };
         let mut sim = Self::with(bench, params, compiled);
@@ -152,7 +156,7 @@ impl Sim {
     /// When the bench is not one that could have been kept.
     pub fn resume(bench: Bench) -> Result<Self, super::state::BenchError> {
         bench.check()?;
-        let params = params_after(&bench.setup, &bench.faults, &bench.state.dirt, &bench.state.upkeep);
+        let params = params_now(&bench);
         let compiled = Compiled::new(&params);
         let mut sim = Self::with(bench, params, compiled);
         if sim.bench.format < 2 {
@@ -214,6 +218,9 @@ impl Sim {
 
     /// One step of 50 us, in the order of the chain.
     pub fn step<T: Tap>(&mut self, tap: &mut T) {
+        if self.bench.state.safety.isolated() {
+            return self.step_dead(tap);
+        }
         let start_s = self.time_s();
         let input = self.axis_input();
         self.bench.state.latched = None;
@@ -223,13 +230,23 @@ impl Sim {
         if let Some(count) = input.latched {
             self.mark_passed(count);
         }
-        let way = self.bench.state.axis.advance(&self.compiled.axis);
+        let way = self.move_table();
+        self.bend_cable();
         let light = self.read_head(start_s, way, tap);
         self.narrow_counter();
         self.watch_signal();
         self.read_absolute();
         self.watch_brake();
         self.finish(light, tap);
+    }
+
+    /// The table goes on by a step; one without torque that stands on its prop stays.
+    pub(super) fn move_table(&mut self) -> Travelled {
+        let state = &mut self.bench.state;
+        if state.safety.propped() && !state.axis.powered() {
+            return state.axis.stay(&self.compiled.axis);
+        }
+        state.axis.advance(&self.compiled.axis)
     }
 
     pub(super) fn axis_input(&self) -> AxisInput {

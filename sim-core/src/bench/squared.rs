@@ -7,6 +7,7 @@
 //! above, counting stays as exact, but an instrument that draws the samples sees too few of them.
 
 use super::compiled::STEP_S;
+use super::flexing::Flexing;
 use super::reading::{Passage, Seen};
 use super::sim::Sim;
 use crate::axis::Travelled;
@@ -97,7 +98,7 @@ impl Sim {
             let stretch = Stretch {
                 wanted: if edges > 0 { from + stretch * (to - from).signum() } else { to },
                 mark: self.mark_at(x_m),
-                place_m: sample.now.place_m,
+                place_m: self.bench.state.flexing.as_ref().map_or(sample.now.place_m, Flexing::at_m),
                 dt_s,
                 around: sample.around,
             };

@@ -1,8 +1,10 @@
 //! Everything that goes on from step to step, and the bench as one value.
 
 use super::filtered::InputFilterState;
+use super::flexing::Flexing;
 use super::hanging::BrakeCare;
 use super::narrator::Narrator;
+use super::safety::Safety;
 use super::zero::ZeroState;
 use crate::axis::AxisState;
 use crate::chain::alignment::AlignmentState;
@@ -82,6 +84,12 @@ pub struct State {
     /// What the brake was seen to do.
     #[serde(default)]
     pub brake: BrakeCare,
+    /// What was done to make the machine safe.
+    #[serde(default, skip_serializing_if = "Safety::is_untouched")]
+    pub safety: Safety,
+    /// The cable that is being bent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub flexing: Option<Flexing>,
 }
 
 /// A bench: what was chosen, what is broken, and where everything stands. Saving, sharing, undoing and resuming all
@@ -148,6 +156,9 @@ impl Bench {
         number("growth of the screw", self.state.axis.train.growth, -0.01, 0.01)?;
         number("speed of the table", self.state.axis.plant.v, -100.0, 100.0)?;
         number("zero of the readout", self.state.readout_zero_m, -10.0, 10.0)?;
+        if let Some(flexing) = &self.state.flexing {
+            number("place of the tool on the cable", flexing.at_m(), -1.0, 10.0)?;
+        }
         number("motor current", self.state.axis.plant.current, -1000.0, 1000.0)?;
         self.state.upkeep.check().map_err(|(what, error)| BenchError::Number { what, error })?;
         Ok(params_after(&self.setup, &self.faults, &self.state.dirt, &self.state.upkeep).check()?)

@@ -15,6 +15,7 @@
 pub mod flex;
 pub mod harness;
 pub mod network;
+pub mod ohms;
 
 use crate::chain::analog::{SampleCoefficients, SampleTable};
 use crate::chain::conductor::CableParams;

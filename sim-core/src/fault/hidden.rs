@@ -69,7 +69,8 @@ impl FaultId {
 }
 
 /// Whether a fault, as severe as it is, changes a parameter of the bench.
-fn changes(setup: &Setup, fault: Active) -> bool {
+#[must_use]
+pub fn changes(setup: &Setup, fault: Active) -> bool {
     let clean = SurfaceMap::default();
     params_of(setup, &[fault], &clean) != params_of(setup, &[], &clean)
 }

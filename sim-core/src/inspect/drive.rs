@@ -64,12 +64,18 @@ impl<T: Tap> Tap for Alarmed<'_, T> {
 }
 
 /// Gives a command.
-pub(super) fn order(sim: &mut Sim, command: &Command) -> Result<(), Stopped> {
+///
+/// # Errors
+/// Why the bench refuses it.
+pub fn order(sim: &mut Sim, command: &Command) -> Result<(), Stopped> {
     sim.command(command).map_err(|why| Stopped::Refused { why })
 }
 
 /// Lets time pass, until an alarm.
-pub(super) fn wait<T: Tap>(sim: &mut Sim, seconds: f64, tap: &mut T) -> Result<(), Stopped> {
+///
+/// # Errors
+/// The alarm.
+pub fn wait<T: Tap>(sim: &mut Sim, seconds: f64, tap: &mut T) -> Result<(), Stopped> {
     let mut alarmed = Alarmed { tap, alarm: None };
     for _ in 0..libm::round(seconds / STEP_S) as u64 {
         sim.step(&mut alarmed);
@@ -81,14 +87,20 @@ pub(super) fn wait<T: Tap>(sim: &mut Sim, seconds: f64, tap: &mut T) -> Result<(
 }
 
 /// Moves to a place by the control's own reading and waits until the axis has settled there.
-pub(super) fn move_to<T: Tap>(sim: &mut Sim, place_m: f64, speed_mps: f64, tap: &mut T) -> Result<(), Stopped> {
+///
+/// # Errors
+/// What stopped it, or why it never began.
+pub fn move_to<T: Tap>(sim: &mut Sim, place_m: f64, speed_mps: f64, tap: &mut T) -> Result<(), Stopped> {
     let speed_m_per_min = Within::nearest(speed_mps * 60.0);
     order(sim, &Command::MoveTo(MoveTo { to_mm: Within::nearest(place_m * 1e3), speed_m_per_min }))?;
     settle(sim, (place_m - sim.record().command_m).abs() / speed_mps + PATIENCE_S, tap)
 }
 
 /// Waits until the command has ended and the axis has had time to settle.
-pub(super) fn settle<T: Tap>(sim: &mut Sim, limit_s: f64, tap: &mut T) -> Result<(), Stopped> {
+///
+/// # Errors
+/// An alarm, or that it takes too long.
+pub fn settle<T: Tap>(sim: &mut Sim, limit_s: f64, tap: &mut T) -> Result<(), Stopped> {
     let mut alarmed = Alarmed { tap, alarm: None };
     let (mut waited_s, mut still_s) = (0.0, 0.0);
     while still_s < SETTLED_S {

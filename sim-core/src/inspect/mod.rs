@@ -6,7 +6,7 @@
 //! Each needs its safe state first; local rules and the maker's manual decide.
 
 pub mod count_return;
-mod drive;
+pub mod drive;
 pub mod flex;
 pub mod home_repeat;
 pub mod play;
@@ -17,7 +17,9 @@ pub mod rest;
 pub mod scan;
 pub mod signatures;
 pub mod stand;
+pub mod stored;
 pub mod survey;
+pub mod weekend;
 
 pub use drive::Stopped;
 
@@ -34,7 +36,8 @@ pub struct Figure {
 
 impl Figure {
     /// A figure with the difference that counts.
-    pub(crate) const fn new(name: &'static str, value: f64, resolution: f64) -> Self {
+    #[must_use]
+    pub const fn new(name: &'static str, value: f64, resolution: f64) -> Self {
         Self { name, value, resolution }
     }
 }

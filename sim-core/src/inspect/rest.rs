@@ -9,9 +9,6 @@ use crate::instrument::still::Still;
 /// How long the channels are watched, s.
 const WATCH_S: f64 = 0.6;
 
-/// Steps of a set of feeler gauges, m.
-const FEELER_M: f64 = 10e-6;
-
 /// Figures at rest: with the drive holding, then off. The drive is on again afterwards.
 ///
 /// # Errors
@@ -55,5 +52,5 @@ pub fn gaps(sim: &Sim) -> [Figure; 3] {
 /// The same at any place on the axis, m.
 #[must_use]
 pub fn gap_at(sim: &Sim, name: &'static str, place_m: f64) -> Figure {
-    Figure::new(name, libm::round(sim.params().gap_at(place_m) / FEELER_M) * FEELER_M * 1e6, 15.0)
+    Figure::new(name, sim.params().feeler_m(place_m) * 1e6, 15.0)
 }

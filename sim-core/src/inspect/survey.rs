@@ -7,15 +7,13 @@ use std::collections::BTreeMap;
 
 use super::drive::{Stopped, move_to, order, settle, wait};
 use super::stand::Stand;
-use super::{Figure, count_return, play, rest, scan};
+use super::{Figure, count_return, play, rest, scan, stored, weekend};
 use crate::axis::homing::HomingState;
-use crate::axis::machine::FeedbackSource;
 use crate::bench::Sim;
-use crate::bench::command::{Command, DriveSwitch, PowerCycle, SettingList};
+use crate::bench::command::{Command, SettingList};
 use crate::fault::Active;
 use crate::instrument::readings::Readings;
 use crate::names::{Setting, Value};
-use crate::numbers::Within;
 use crate::setup::{BenchId, Setup};
 
 /// Seed of every survey: noise is the same, so that only the cause differs.
@@ -26,8 +24,24 @@ const STRETCH_M: (f64, f64) = (0.05, 0.35);
 /// Where faults with a place are put, m.
 pub const PLACE_M: f64 = 0.2;
 
-/// How long the cabinet is off in the stage of the mains, s: over a long weekend.
-const WEEKEND_S: f64 = 250_000.0;
+/// What an oscilloscope and a level meter say of the signals, with the difference that means something.
+pub const LEVELS: [(&str, f64); 15] = [
+    ("amplitude_a_v", 0.02),
+    ("amplitude_b_v", 0.02),
+    ("offset_a_mv", 10.0),
+    ("offset_b_mv", 10.0),
+    ("phase_error_deg", 2.0),
+    ("noise_mv", 0.25),
+    ("position_error_nm", 60.0),
+    ("corrected_error_nm", 40.0),
+    ("lowest_amplitude_a_v", 0.03),
+    ("highest_amplitude_a_v", 0.03),
+    ("shortest_vector_v", 0.03),
+    ("lowest_contrast_percent", 2.0),
+    ("lowest_light_percent", 2.0),
+    ("illegal_transitions", 0.5),
+    ("count_stands", 0.5),
+];
 
 /// What a survey read.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -186,23 +200,7 @@ fn scans(survey: &mut Survey, sim: &mut Sim, stage: &'static str, share: f64) {
 /// What an oscilloscope and a level meter say, with the differences that mean something.
 fn levels(survey: &mut Survey, stage: &'static str, readings: &Readings) {
     let figures = readings.figures();
-    for (name, resolution) in [
-        ("amplitude_a_v", 0.02),
-        ("amplitude_b_v", 0.02),
-        ("offset_a_mv", 10.0),
-        ("offset_b_mv", 10.0),
-        ("phase_error_deg", 2.0),
-        ("noise_mv", 0.25),
-        ("position_error_nm", 60.0),
-        ("corrected_error_nm", 40.0),
-        ("lowest_amplitude_a_v", 0.03),
-        ("highest_amplitude_a_v", 0.03),
-        ("shortest_vector_v", 0.03),
-        ("lowest_contrast_percent", 2.0),
-        ("lowest_light_percent", 2.0),
-        ("illegal_transitions", 0.5),
-        ("count_stands", 0.5),
-    ] {
+    for (name, resolution) in LEVELS {
         if let Some(value) = figures.get(name) {
             survey.add(stage, [Figure::new(name, value, resolution)]);
         }
@@ -267,49 +265,15 @@ fn home(survey: &mut Survey, sim: &mut Sim) {
 }
 
 fn mains(survey: &mut Survey, sim: &mut Sim) {
-    let began_m = sim.record().table_m;
-    let cycle = Command::PowerCycle(PowerCycle { off_s: Within::nearest(WEEKEND_S) });
-    let ended = settle(sim, 2.0, &mut ())
-        .and_then(|()| order(sim, &Command::Drive(DriveSwitch::Off)))
-        .and_then(|()| wait(sim, 0.5, &mut ()))
-        .and_then(|()| order(sim, &cycle))
-        .and_then(|()| wait(sim, 0.2, &mut ()));
-    if let Err(stopped) = &ended {
+    let (figures, stopped) = weekend::figures(sim);
+    if let Some(stopped) = &stopped {
         survey.stop("mains", stopped);
     }
-    survey.add(
-        "mains",
-        [
-            Figure::new("referenced", f64::from(u8::from(sim.record().referenced)), 0.5),
-            Figure::new("dropped_um", (began_m - sim.record().table_m) * 1e6, 60.0),
-        ],
-    );
+    survey.add("mains", figures);
 }
 
-/// The control's values beside the list of its commissioning.
 fn values(survey: &mut Survey, sim: &Sim) {
-    let (p, axis) = (sim.params(), &sim.compiled().axis);
-    let samples = p.control.filter.map_or(0.0, |filter| f64::from(filter.samples));
-    let motor = p.machine.control.feedback == FeedbackSource::Motor;
-    survey.add(
-        "values",
-        [
-            Figure::new("kv_per_s", p.machine.control.kv, 1e-6),
-            Figure::new("feed_forward", p.machine.control.kff, 1e-6),
-            Figure::new("kp", p.machine.control.kp, 1e-9),
-            Figure::new("peak_current_a", p.plant.peak_current, 1e-6),
-            Figure::new("filter_samples", samples, 0.1),
-            Figure::new("count_sign", p.sign, 0.1),
-            Figure::new("count_ratio", p.control.count_ratio, 1e-9),
-            Figure::new("play_compensation_um", p.control.play_comp_m * 1e6, 1e-3),
-            Figure::new("comparison_mm", p.monitors.mismatch_m * 1e3, 1e-9),
-            Figure::new("motor_loop", f64::from(u8::from(motor)), 0.1),
-        ],
-    );
-    let soft_mm = axis.soft_limits()[0] * 1e3;
-    if soft_mm.is_finite() {
-        survey.add("values", [Figure::new("soft_limit_mm", soft_mm, 1e-6)]);
-    }
+    survey.add("values", stored::figures(sim));
 }
 
 /// Five minutes at rest, warming up.

@@ -11,7 +11,7 @@ use super::still::Still;
 use super::summary::Summary;
 use super::track::PERIODS_MAX;
 use super::travel::Travel;
-use crate::event::{Event, What};
+use crate::event::{Event, Hands, What};
 use crate::params::Params;
 use crate::record::{Record, Sample, Tap};
 
@@ -48,6 +48,11 @@ struct More {
     homed_m: Option<f64>,
     homing_failures: u32,
     count_stands: u32,
+    /// Motor encoder less table, and scale less motor encoder, at the last step, m.
+    motor_off_m: f64,
+    mismatch_m: f64,
+    /// How often the signal let go while the cable was bent.
+    dropouts: Option<u32>,
 }
 
 impl Readings {
@@ -131,6 +136,9 @@ impl Tap for Readings {
             What::Homed { corrected_m } => self.more.homed_m = Some(corrected_m),
             What::HomingFailed { .. } => self.more.homing_failures += 1,
             What::CountStands { .. } => self.more.count_stands += 1,
+            What::Hands(Hands::Flexed { dropouts, .. }) => {
+                self.more.dropouts = Some(self.more.dropouts.unwrap_or(0) + dropouts);
+            }
             _ => {}
         }
     }
@@ -155,6 +163,7 @@ impl More {
         self.contrast_low = self.contrast_low.min(r.contrast);
         self.lamp_used = self.lamp_used.max(r.lamp_used);
         self.gap_ends_m.1 = r.gap_m;
+        (self.motor_off_m, self.mismatch_m) = (r.motor_m - r.table_m, r.counted_m - r.motor_m);
         if r.speed_mps.abs() > self.fastest.0 {
             self.fastest = (r.speed_mps.abs(), r.amplitude_a_v);
         }

@@ -6,13 +6,21 @@ pub mod square;
 
 use sim_core::bench::command::Command;
 use sim_core::bench::{Bench, Sim};
-use sim_core::event::Event;
+use sim_core::event::{Event, What};
+use sim_core::monitor::MonitorKind;
 use sim_core::record::{Doing, Record, STEP_S, Sample, Tap};
-use sim_core::setup::{BenchId, Setup};
+use sim_core::setup::{BenchId, Reading, Setup};
 
 /// A healthy bench of an id with its table at a place, mm.
 pub fn healthy(bench: BenchId, at_mm: f64) -> Sim {
     Sim::start(Setup::healthy(bench), 7, at_mm * 1e-3)
+}
+
+/// A bench with an absolute scale and its table at a place, mm.
+pub fn absolute(bench: BenchId, at_mm: f64) -> Sim {
+    let mut setup = Setup::healthy(bench);
+    setup.scale.reading = Reading::Absolute;
+    Sim::start(setup, 7, at_mm * 1e-3)
 }
 
 /// A command as it stands in a scene, in JSON.
@@ -108,4 +116,14 @@ impl Tap for Finite {
         ];
         assert!(numbers.iter().chain(&r.lit).chain(&r.photocurrent_a).all(|n| n.is_finite()), "{r:?}");
     }
+}
+
+/// Which monitors spoke.
+pub fn kinds(log: &Log) -> Vec<MonitorKind> {
+    log.0.iter().filter_map(|e| if let What::Monitor { kind, .. } = e.what { Some(kind) } else { None }).collect()
+}
+
+/// The log as people read it.
+pub fn words(log: &Log) -> Vec<String> {
+    log.0.iter().map(Event::words).collect()
 }

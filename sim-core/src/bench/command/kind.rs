@@ -29,6 +29,10 @@ impl Command {
             Command::Home => "home",
             Command::ZeroReadout => "zero_readout",
             Command::PowerCycle(_) => "power_cycle",
+            Command::Safety(_) => "safety",
+            Command::Look(_) => "look",
+            Command::Flex(_) => "flex",
+            Command::Replace(_) => "replace",
         }
     }
 

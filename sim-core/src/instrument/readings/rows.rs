@@ -99,6 +99,11 @@ pub static READINGS: &[ReadingRow] = &[
         f.of.still.reading().map(|s| s.hum_v * 1e3)
     }),
     row("still_false_um", "readout wandered at rest", "um", 1, |f| f.of.still.reading().map(|s| s.false_m * 1e6)),
+    row("motor_error_um", "motor encoder less table at the end", "um", 1, |f| Some(f.of.more.motor_off_m * 1e6)),
+    row("mismatch_um", "scale less motor encoder at the end", "um", 1, |f| Some(f.of.more.mismatch_m * 1e6)),
+    row("flex_dropouts", "times that the signal let go while the cable was bent", "", 0, |f| {
+        f.of.more.dropouts.map(f64::from)
+    }),
 ];
 
 #[cfg(test)]
