@@ -1,7 +1,7 @@
 //! Embedded folders: files that come or go are seen only if cargo is told to look at the folders.
 
 fn main() {
-    for folder in ["content", "scenes"] {
+    for folder in ["callouts", "content", "scenes", "words"] {
         println!("cargo:rerun-if-changed={folder}");
     }
 }

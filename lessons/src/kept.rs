@@ -3,7 +3,7 @@
 //! Here rather than where they are used, since this crate is built for size in the page (`Cargo.toml`), and the readers
 //! of so many fields are large.
 
-use crate::tree::Node;
+use crate::tree::{Node, Tree};
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use sim_core::bench::Bench;
@@ -49,12 +49,12 @@ impl Kept {
     }
 }
 
-/// Reads a kept bench; what it holds is still to be checked.
+/// A kept bench from the tree of its text; what it holds is still to be checked.
 ///
 /// # Errors
-/// What is missing or wrong, with line and column.
-pub fn read_kept(text: &str) -> Result<Kept, String> {
-    read(text)
+/// What is missing or wrong, with its path.
+pub fn kept_of(tree: &Tree) -> Result<Kept, String> {
+    of_tree(tree)
 }
 
 /// Reads a bench; whether it is one that can go on, [`Bench::check`] says.
@@ -89,9 +89,20 @@ pub fn write_commands(commands: &[Timed]) -> Result<String, String> {
     write(commands)
 }
 
-fn read<T: DeserializeOwned>(text: &str) -> Result<T, String> {
-    let tree: serde_json::Value = serde_json::from_str(text).map_err(|why| why.to_string())?;
-    T::deserialize(Node(&tree)).map_err(|why| why.to_string())
+/// Reads a value of JSON text with the reader that scenes and benches have: fields that may be empty must be written.
+///
+/// # Errors
+/// The text is no such value: why, with line and column or with the path.
+pub fn read<T: DeserializeOwned>(text: &str) -> Result<T, String> {
+    of_tree(&Tree::of_json(text).map_err(|why| why.to_string())?)
+}
+
+/// The value of a tree.
+///
+/// # Errors
+/// It is no such value: why, with the path.
+pub fn of_tree<T: DeserializeOwned>(tree: &Tree) -> Result<T, String> {
+    T::deserialize(Node(tree)).map_err(|why| why.to_string())
 }
 
 fn write<T: Serialize + ?Sized>(value: &T) -> Result<String, String> {

@@ -3,6 +3,7 @@
 use crate::claims;
 use crate::error::SceneError;
 use crate::source::Source;
+use crate::tree::Spanned;
 use serde::Deserialize;
 use sim_core::bench::Arrangement;
 use sim_core::bench::command::{Command, PlaceMm, SettingList, check_place};
@@ -10,7 +11,6 @@ use sim_core::numbers::Within;
 use sim_core::scene::{AsFound, Expect, FORMAT, LookAlike, Scene, Timed};
 use sim_core::setup::{BenchId, Setup};
 use sim_core::upkeep::Upkeep;
-use toml::Spanned;
 
 /// Largest scene file that is read, bytes. A scene is a page of text; more is a mistake.
 pub const LARGEST_FILE: usize = 1 << 20;
@@ -67,12 +67,6 @@ fn usual_start() -> Spanned<PlaceMm> {
     Spanned::new(0..0, PlaceMm::nearest(100.0))
 }
 
-/// Only the format number, to be read before anything else.
-#[derive(Deserialize)]
-struct Head {
-    format: Option<Spanned<toml::Value>>,
-}
-
 /// Reads a scene from the bytes of a file.
 ///
 /// # Errors
@@ -114,8 +108,9 @@ pub fn read(file: &str, text: &str) -> Result<Scene, SceneError> {
     if text.trim().is_empty() {
         return Err(SceneError::of_file(file, "the file is empty", "start from a copy of a scene that works."));
     }
-    check_format(&source, source.parse::<Head>()?)?;
-    let parsed: File = source.parse()?;
+    let tree = source.tree(text)?;
+    source.check_format(&tree, "scene", "line", i64::from(FORMAT))?;
+    let parsed: File = source.value(&tree)?;
     check(&source, &parsed)?;
     Ok(Scene {
         format: FORMAT,
@@ -135,22 +130,6 @@ pub fn read(file: &str, text: &str) -> Result<Scene, SceneError> {
         expects: parsed.expects.into_iter().map(Spanned::into_inner).collect(),
         look_alikes: parsed.look_alikes.into_iter().map(Spanned::into_inner).collect(),
     })
-}
-
-fn check_format(source: &Source<'_>, head: Head) -> Result<(), SceneError> {
-    let first_line = format!("write format = {FORMAT} as the first line.");
-    let Some(format) = head.format else {
-        return source.wrong(0..0, "the line with the format number is missing", &first_line);
-    };
-    match format.get_ref().as_integer() {
-        Some(n) if n == i64::from(FORMAT) => Ok(()),
-        Some(n) if n > i64::from(FORMAT) => source.wrong(
-            format.span(),
-            format!("this scene has format {n}; this program reads format {FORMAT}"),
-            "open it with a newer Countlight.",
-        ),
-        _ => source.wrong(format.span(), format!("the format must be the whole number {FORMAT}"), &first_line),
-    }
 }
 
 fn check(source: &Source<'_>, parsed: &File) -> Result<(), SceneError> {
@@ -266,5 +245,5 @@ fn check_steps(source: &Source<'_>, steps: &[Step], duration_s: f64, setup: &Set
 /// The text of a scene file, which [`read`] takes back to the same scene.
 pub fn write(scene: &Scene) -> String {
     // A scene holds only finite numbers, short texts and known words: all of them have a form in TOML.
-    toml::to_string(scene).unwrap_or_default()
+    crate::tree::toml_text(scene).unwrap_or_default()
 }

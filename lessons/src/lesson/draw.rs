@@ -176,7 +176,7 @@ pub fn number(typed: &str, unit: &Unit) -> Result<f64, String> {
     match units::by_name(name.trim()) {
         Some(given) if given == unit => Ok(number),
         Some(given) if given.of == unit.of => Ok(number * (given.factor / unit.factor)),
-        Some(_) => Err(format!("The answer is wanted in {}.", unit.name)),
+        Some(_) => Err(format!("The answer is wanted in {}.", unit.shown())),
         None => Err(format!(
             "\u{201c}{}\u{201d} is no unit that is known here; the answer is wanted in {}.",
             name.trim(),

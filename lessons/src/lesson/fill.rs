@@ -7,7 +7,7 @@
 use super::expr::Expr;
 use super::model::Lesson;
 use super::slip::Slip;
-use super::units::tidy;
+use super::units::{self, Dimension, tidy};
 use sim_core::bench::{self, Sim};
 use sim_core::instrument::readings::{READINGS, Readings};
 use sim_core::names::{ROWS, Setting, nearest_hint};
@@ -17,6 +17,8 @@ use std::ops::Range;
 
 /// Decimals where none are asked for.
 const DECIMALS: usize = 3;
+/// What stands in the place of a number that nobody has worked out.
+pub const UNKNOWN: char = '\u{2026}';
 /// Most decimals.
 const MOST: usize = 6;
 
@@ -135,7 +137,7 @@ impl Numbers {
                 let value = number_at_start(&start, &of).or_else(|| {
                     let readings = readings.get_or_insert_with(|| {
                         let mut readings = Readings::new(start.params());
-                        bench::run(scene, &mut readings);
+                        bench::run_watched(scene, &mut readings);
                         readings
                     });
                     readings.figures().get(&of)
@@ -148,8 +150,20 @@ impl Numbers {
         numbers
     }
 
+    /// The numbers by `scene.name`.
+    #[must_use]
+    pub fn values(&self) -> &BTreeMap<String, f64> {
+        &self.values
+    }
+
+    /// Numbers that were worked out elsewhere.
+    #[must_use]
+    pub fn of_values(values: BTreeMap<String, f64>) -> Self {
+        Self { values }
+    }
+
     /// A text with its numbers; `more` gives the names that do not belong to scenes, such as those drawn for an item.
-    /// Braces that cannot be worked out stay as a question mark, which no text that was checked shows.
+    /// Braces that cannot be worked out stay as [`UNKNOWN`].
     #[must_use]
     pub fn fill(&self, text: &str, more: &dyn Fn(&str) -> Option<f64>) -> String {
         let mut filled = String::new();
@@ -160,13 +174,28 @@ impl Numbers {
             let of = |name: &str| self.values.get(name).copied().or_else(|| more(name));
             let value = inside(text, &at).ok().and_then(|(sum, d)| Some((sum.value(&of).ok()?, d)));
             match value {
-                Some((value, decimals)) => filled.push_str(&tidy(value, decimals.unwrap_or(DECIMALS))),
-                None => filled.push('?'),
+                Some((value, decimals)) => {
+                    filled.push_str(&tidy(value, decimals.unwrap_or(DECIMALS)));
+                    if stands_with_number(&text[done..]) {
+                        filled.push('\u{a0}');
+                        done += 1;
+                    }
+                }
+                None => filled.push(UNKNOWN),
             }
         }
         filled.push_str(&text[done..]);
         filled
     }
+}
+
+/// Whether a gap and the sign of a unit follow, which stay on the line of the number.
+fn stands_with_number(rest: &str) -> bool {
+    let word = rest.strip_prefix(' ').map(|rest| rest.split_whitespace().next().unwrap_or_default());
+    let sign = word.map(|word| word.trim_end_matches(['.', ',', ';', ':', '?', '!', ')'])).unwrap_or_default();
+    let of = |sign: &str| units::by_name(&sign.replace('\u{3bc}', "\u{b5}"));
+    // Pieces have words for units; those may stand on another line.
+    sign == "%" || of(sign).is_some_and(|unit| unit.of != Dimension::Count)
 }
 
 /// A setting or a fact at the start of a scene.
@@ -201,7 +230,8 @@ mod tests {
         let numbers = Numbers { values: BTreeMap::from([("five.count".to_owned(), 5.0)]) };
         let more = |name: &str| (name == "n").then_some(7.0);
         assert_eq!(numbers.fill("{five.count} of {n * 2.5:1} and {n/3:2}.", &more), "5 of 17.5 and 2.33.");
-        assert_eq!(numbers.fill("{nothing} {", &more), "? ?");
+        assert_eq!(numbers.fill("{nothing} {", &more), "\u{2026} \u{2026}");
+        assert_eq!(numbers.fill("{n} mm, {n} lines, {n} %.", &more), "7\u{a0}mm, 7 lines, 7\u{a0}%.");
         let slip = |text: &str| check(text, &|name| name == "n", &["n"], &BTreeMap::new()).unwrap_err();
         assert!(slip("a {n").what.contains("not closed"));
         assert!(slip("a {n:x}").what.contains("decimals"));

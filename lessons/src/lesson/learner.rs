@@ -24,6 +24,9 @@ pub struct Record {
     pub format: u32,
     /// Seed of the learner's numbers.
     pub learner: u32,
+    /// The name that the learner chose, for the instructor's table; may be empty.
+    #[serde(default)]
+    pub name: String,
     /// Lessons by id.
     #[serde(default)]
     pub lessons: BTreeMap<String, LessonRecord>,
@@ -61,15 +64,33 @@ pub struct TaskRecord {
 }
 
 /// An exit check.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct ExitRecord {
     /// Day, counted by the caller.
     pub day: u32,
+    /// The items in their order.
+    pub items: Vec<ItemRecord>,
+}
+
+/// An answer in an exit check.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ItemRecord {
+    /// Id of the item in its lesson.
+    pub item: String,
+    /// Whether the answer was right.
+    pub right: bool,
+    /// The wrong answer of the lesson that was hit.
+    #[serde(default)]
+    pub wrong: Option<String>,
+}
+
+impl ExitRecord {
     /// Right answers.
-    pub right: u32,
-    /// Items.
-    pub of: u32,
+    pub fn right(&self) -> usize {
+        self.items.iter().filter(|item| item.right).count()
+    }
 }
 
 /// What is known of a competency.
@@ -110,7 +131,8 @@ impl Record {
     /// The record of a new learner.
     #[must_use]
     pub fn new(learner: u32) -> Self {
-        Self { format: RECORD_FORMAT, learner, lessons: BTreeMap::new(), recall: BTreeMap::new() }
+        let (lessons, recall) = (BTreeMap::new(), BTreeMap::new());
+        Self { format: RECORD_FORMAT, learner, name: String::new(), lessons, recall }
     }
 
     /// Reads a record.
@@ -118,8 +140,7 @@ impl Record {
     /// # Errors
     /// It is no record, or one of a newer program.
     pub fn read(text: &str) -> Result<Self, String> {
-        let record: Self =
-            serde_json::from_str(text).map_err(|why| format!("this is no record of a learner: {why}"))?;
+        let record: Self = crate::kept::read(text).map_err(|why| format!("this is no record of a learner: {why}"))?;
         if record.format == RECORD_FORMAT {
             return Ok(record);
         }
@@ -158,8 +179,13 @@ impl Record {
     }
 
     /// The exit check was finished.
-    pub fn exited(&mut self, lesson: &Lesson, day: u32, right: u32, of: u32) {
-        self.lesson(lesson).exits.push(ExitRecord { day, right, of });
+    pub fn exited(&mut self, lesson: &Lesson, day: u32, items: Vec<ItemRecord>) {
+        self.lesson(lesson).exits.push(ExitRecord { day, items });
+    }
+
+    /// A task is done once more; it begins without hints.
+    pub fn begun_again(&mut self, lesson: &Lesson, task: &str) {
+        self.lesson(lesson).tasks.entry(task.to_owned()).or_default().hints = 0;
     }
 
     /// A lesson was opened although something was missing.
@@ -216,5 +242,5 @@ impl Record {
 }
 
 fn passed(kept: &LessonRecord) -> bool {
-    kept.exits.iter().any(|exit| exit.right as usize >= ENOUGH)
+    kept.exits.iter().any(|exit| exit.right() >= ENOUGH)
 }

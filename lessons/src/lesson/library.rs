@@ -1,21 +1,21 @@
-//! The lessons that come with the program, embedded in it.
+//! The lessons that come with the program.
 
 use super::model::Lesson;
 use super::read::{LessonFile, read};
 use crate::error::SceneError;
-use include_dir::{Dir, include_dir};
-
-static CONTENT: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/content");
+use crate::library::files;
 
 /// The folders of the lessons that come with the program, in their order, with their files.
 pub fn folders() -> Vec<(String, Vec<LessonFile>)> {
-    let name = |path: &std::path::Path| path.file_name().and_then(|n| n.to_str()).unwrap_or_default().to_owned();
-    let files = |dir: &Dir<'static>| {
-        dir.files().map(|file| LessonFile { name: name(file.path()), bytes: file.contents().to_vec() }).collect()
-    };
-    let mut folders: Vec<(String, Vec<LessonFile>)> =
-        CONTENT.dirs().map(|dir| (name(dir.path()), files(dir))).collect();
-    folders.sort_by(|a, b| a.0.cmp(&b.0));
+    let mut folders: Vec<(String, Vec<LessonFile>)> = Vec::new();
+    for (path, text) in files("content/") {
+        let Some((folder, name)) = path.split_once('/') else { continue };
+        let file = LessonFile { name: name.to_owned(), bytes: text.as_bytes().to_vec() };
+        match folders.last_mut() {
+            Some((last, files)) if last == folder => files.push(file),
+            _ => folders.push((folder.to_owned(), vec![file])),
+        }
+    }
     folders
 }
 

@@ -6,6 +6,8 @@
 //! the exit check, [`learner`] keeps what a learner can do and when to ask again, [`trial`] runs the scripts that prove a
 //! lesson, [`course`] looks at all lessons together.
 
+pub mod class;
+pub mod code;
 pub mod course;
 pub mod draw;
 pub mod expr;
@@ -15,8 +17,11 @@ pub mod grade;
 pub mod ids;
 pub mod learner;
 mod library;
+pub mod markup;
 pub mod model;
 mod read;
+pub mod room;
+pub mod session;
 pub mod slip;
 pub mod text;
 pub mod trial;

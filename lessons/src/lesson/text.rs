@@ -110,13 +110,8 @@ pub fn items(body: &str) -> Vec<String> {
     let mut items: Vec<String> = Vec::new();
     for line in body.lines() {
         let words = line.trim();
-        let number = words.find(|c: char| !c.is_ascii_digit()).unwrap_or(0);
-        let marked = words
-            .strip_prefix("- ")
-            .or_else(|| words.strip_prefix("* "))
-            .or_else(|| words.get(number..).filter(|_| number > 0).and_then(|rest| rest.strip_prefix(". ")));
-        match (marked, items.last_mut()) {
-            (Some(item), _) => items.push(item.trim().to_owned()),
+        match (super::markup::item(words), items.last_mut()) {
+            (Some((_, item)), _) => items.push(item.to_owned()),
             (None, Some(last)) if !words.is_empty() => {
                 last.push(' ');
                 last.push_str(words);

@@ -1,6 +1,6 @@
 //! The proof of a lesson: its scripts and demonstrations are run.
 
-use super::fill::Numbers;
+use super::fill::{Numbers, UNKNOWN};
 use super::goal::Goal;
 use super::grade::{Grader, State};
 use super::model::{Lesson, Task};
@@ -78,7 +78,7 @@ pub fn unproven(lesson: &Lesson) -> Vec<Unproven> {
     for text in lesson.texts.values() {
         for block in text.blocks() {
             let filled = numbers.fill(&block.body, &|name| (!name.contains('.')).then_some(1.0));
-            if filled.matches('?').count() > block.body.matches('?').count() {
+            if filled.matches(UNKNOWN).count() > block.body.matches(UNKNOWN).count() {
                 found.push(Unproven {
                     part: block.id.clone(),
                     what: "a number in these words is not given by the run of its scene".to_owned(),

@@ -34,6 +34,18 @@ pub struct Unit {
     pub factor: f64,
 }
 
+impl Unit {
+    /// As a reader sees it: the sign where a keyboard has only letters for it.
+    pub fn shown(&self) -> &'static str {
+        match self.name {
+            "um" => "\u{b5}m",
+            "us" => "\u{b5}s",
+            "deg" => "\u{b0}",
+            name => name,
+        }
+    }
+}
+
 const fn unit(name: &'static str, of: Dimension, factor: f64) -> Unit {
     Unit { name, of, factor }
 }

@@ -1,6 +1,7 @@
 //! Text packed into letters that every address may hold, and back.
 
 use super::ShareError;
+use crate::sum::crc32;
 use base64::Engine;
 use base64::alphabet::URL_SAFE;
 use base64::engine::{DecodePaddingMode, GeneralPurpose, GeneralPurposeConfig};
@@ -27,7 +28,7 @@ const LETTERS: GeneralPurpose = GeneralPurpose::new(
 
 /// Text to letters.
 pub(super) fn pack(text: &str) -> String {
-    let mut bytes = crc32fast::hash(text.as_bytes()).to_be_bytes().to_vec();
+    let mut bytes = crc32(text.as_bytes()).to_be_bytes().to_vec();
     // Integers only and no clock: the same bytes everywhere. Effort 9 of 10: links are made rarely.
     let mut packer = CompressorOxide::with_format_and_level(
         DataFormat::Raw,
@@ -65,7 +66,7 @@ pub(super) fn unpack(letters: &str) -> Result<String, ShareError> {
         _ => return Err(ShareError::Damaged),
     }
     let text = &out[WORDS.len()..WORDS.len() + written];
-    if crc32fast::hash(text).to_be_bytes() != sum {
+    if crc32(text).to_be_bytes() != sum {
         return Err(ShareError::Damaged);
     }
     String::from_utf8(text.to_vec()).map_err(|_| ShareError::Damaged)

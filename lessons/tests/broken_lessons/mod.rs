@@ -56,7 +56,7 @@ const fn case(name: &'static str, from: &'static str, to: &'static str, at: &'st
 const GOAL: &str = "goal = \"pulses(A) = 5 after move 5 mm at 0.3 m/min\"";
 
 /// All broken lessons.
-pub static CASES: [Case; 84] = [
+pub static CASES: [Case; 88] = [
     case("no fence", "+++\nformat", "format", "format = 1", "does not begin with +++"),
     case("no second fence", "\n+++\n# A", "\n# A", "+++", "have no end"),
     case("no format", "format = 1\n", "", "+++", "format number is missing"),
@@ -161,8 +161,24 @@ pub static CASES: [Case; 84] = [
     ),
     case("goal: not after homings", GOAL, "goal = \"count = 0 after 3 homings\"", "goal =", "only home_shift"),
     case("goal: no alarm over travel", GOAL, "goal = \"no fault over travel\"", "goal =", "only a measured quantity"),
+    case("goal: no limit", GOAL, "goal = \"speed < limit\"", "goal =", "watches no limit of speed"),
+    case("goal: exactly the limit", GOAL, "goal = \"following_error = limit\"", "goal =", "a number is expected here"),
+    case("goal: both ways of what", GOAL, "goal = \"overshoot < 5 um both ways\"", "goal =", "said of a move"),
+    case(
+        "goal: both ways with a sign",
+        GOAL,
+        "goal = \"overshoot < 5 um after move -5 mm both ways\"",
+        "goal =",
+        "said of a move",
+    ),
     case("goal: unknown alarm", GOAL, "goal = \"fault(overspeeed)\"", "goal =", "did you mean \"overspeed\""),
-    case("goal: unknown command", GOAL, "goal = \"done clean\"", "goal =", "there is no command \"clean\""),
+    case(
+        "goal: unknown command",
+        GOAL,
+        "goal = \"done clean\"",
+        "goal =",
+        "there is no step \"clean\"; did you mean \"clean-right\"",
+    ),
     case("goal: no time", GOAL, "goal = \"no fault for 0 s\"", "goal =", "more than nothing"),
     case("goal: empty", GOAL, "goal = \"\"", "goal =", "a condition is expected"),
     case(

@@ -41,6 +41,8 @@ pub enum Quantity {
     HomeShift,
     /// Largest following error.
     FollowingError,
+    /// How far the axis ran past its commanded end.
+    Overshoot,
     /// Largest motor current.
     Current,
     /// Highest speed.
@@ -49,10 +51,14 @@ pub enum Quantity {
     Gap,
     /// Light behind the window, of nominal.
     Light,
-    /// Supply at the head.
+    /// Supply at the head or at the drive.
     Supply,
     /// Scale and motor encoder apart.
     Mismatch,
+    /// Lost motion of the table at one place, come to from both sides.
+    Backlash,
+    /// Minutes of work in this task.
+    Minutes,
 }
 
 /// What stands in brackets behind a name.
@@ -64,8 +70,8 @@ pub enum Takes {
     Channel,
     /// Both channels.
     Both,
-    /// The head.
-    Head,
+    /// An end of the cable, head or drive.
+    End,
 }
 
 /// A row of the table.
@@ -97,7 +103,7 @@ const fn row(
 }
 
 /// All measures.
-pub static MEASURES: [Row; 24] = [
+pub static MEASURES: [Row; 27] = [
     row("amplitude", Takes::Channel, "amplitude of {}", Dimension::Voltage, true, Quantity::Amplitude),
     row("swing", Takes::Channel, "{} from peak to peak", Dimension::Voltage, true, Quantity::Swing),
     row("offset", Takes::Channel, "middle of {}", Dimension::Voltage, true, Quantity::Offset),
@@ -130,12 +136,22 @@ pub static MEASURES: [Row; 24] = [
         false,
         Quantity::FollowingError,
     ),
+    row("overshoot", Takes::Nothing, "way past the commanded end", Dimension::Length, false, Quantity::Overshoot),
     row("motor_current", Takes::Nothing, "largest motor current", Dimension::Current, false, Quantity::Current),
     row("speed", Takes::Nothing, "highest speed", Dimension::Speed, false, Quantity::Speed),
     row("gap", Takes::Nothing, "gap under the head", Dimension::Length, true, Quantity::Gap),
     row("light", Takes::Nothing, "light behind the window", Dimension::Share, false, Quantity::Light),
-    row("supply", Takes::Head, "supply at the head", Dimension::Voltage, false, Quantity::Supply),
+    row("supply", Takes::End, "supply at the {}", Dimension::Voltage, false, Quantity::Supply),
     row("mismatch", Takes::Nothing, "scale and motor encoder apart", Dimension::Length, false, Quantity::Mismatch),
+    row(
+        "backlash",
+        Takes::Nothing,
+        "table behind the drive after reversing",
+        Dimension::Length,
+        false,
+        Quantity::Backlash,
+    ),
+    row("minutes", Takes::Nothing, "work in this task", Dimension::Time, false, Quantity::Minutes),
 ];
 
 /// A measure with what stands in its brackets.
@@ -143,7 +159,7 @@ pub static MEASURES: [Row; 24] = [
 pub struct Measure {
     /// Its row.
     pub row: &'static Row,
-    /// Channel: 0 A, 1 B.
+    /// Channel: 0 A, 1 B; of an end of the cable 0 the head, 1 the drive.
     pub channel: usize,
 }
 
@@ -154,8 +170,14 @@ impl PartialEq for Measure {
 }
 
 impl Measure {
+    /// Whether the control watches a limit of it, so that a goal may say `limit` in place of a number.
+    pub fn has_limit(&self) -> bool {
+        self.row.quantity == Quantity::FollowingError
+    }
+
     /// What it is, in words.
     pub fn title(&self) -> String {
-        self.row.title.replace("{}", if self.channel == 0 { "A" } else { "B" })
+        let names = if self.row.takes == Takes::End { ["head", "drive"] } else { ["A", "B"] };
+        self.row.title.replace("{}", names[self.channel.min(1)])
     }
 }

@@ -2,16 +2,18 @@
 //!
 //! ```text
 //! goal    = cond { "and" cond }
-//! cond    = measure test scopes | "no fault" scopes | "fault(" kind ")" scopes
-//!         | [ "not" ] "done" command | "referenced" scopes
-//! measure = name [ "(" channels ")" ]
+//! cond    = measure test scopes | measure ( "<" | "<=" | ">" | ">=" ) "limit" scopes | "no fault" scopes | "fault(" kind ")" scopes
+//!         | [ "not" ] "done" step | "referenced" scopes
+//! step    = the name of a command, or of what is recognised from commands and run
+//! measure = name [ "(" channels | "head" | "drive" ")" ]
 //! test    = "in" low ".." high unit | "<" "<=" ">" ">=" number unit | "=" number [ "+-" number ] unit
-//! scopes  = { "after move" length | "after" n "strokes" | "after" n "homings" | "over travel"
+//! scopes  = { "after move" length [ "both ways" ] | "after" n "strokes" | "after" n "homings" | "over travel"
 //!         | "over" low ".." high length | "at" speed | "within" time | "for" time }
 //! ```
 
 pub mod measure;
 mod read;
+pub mod step;
 mod tokens;
 mod words;
 
@@ -62,13 +64,20 @@ pub enum What {
         /// The unit in which the goal speaks of it.
         unit: &'static Unit,
     },
+    /// A measured quantity against the limit that the control watches.
+    Limit {
+        /// Which.
+        measure: Measure,
+        /// Whether the limit must be passed; otherwise it must not.
+        passed: bool,
+    },
     /// No alarm.
     NoFault,
     /// This alarm came.
     Fault(MonitorKind),
     /// This was done, or was not done.
     Done {
-        /// Name of the command.
+        /// Name of the step.
         step: &'static str,
         /// Whether it must not have been done.
         not: bool,
@@ -105,6 +114,8 @@ impl Test {
 pub struct Scope {
     /// What it is judged over.
     pub over: Over,
+    /// Of a move: one out and one back must both meet it.
+    pub both_ways: bool,
     /// Only at this speed, m/s, within a tenth.
     pub at_mps: Option<f64>,
     /// It must be met this soon after the bench was last changed, s.

@@ -1,6 +1,7 @@
 //! From the line to the goal.
 
 use super::measure::{MEASURES, Measure, Takes};
+use super::step;
 use super::tokens::Tokens;
 use super::{Condition, Goal, Over, Scope, Test, What};
 use crate::lesson::slip::Slip;
@@ -8,32 +9,6 @@ use crate::lesson::units::{self, Dimension, Unit};
 use crate::words;
 use sim_core::monitor::MonitorKind;
 use sim_core::names::nearest_hint;
-
-/// What a learner can be asked to have done, by the names of the commands.
-pub static STEPS: [&str; 22] = [
-    "set",
-    "break",
-    "mend",
-    "mend_all",
-    "smear",
-    "wipe",
-    "wipe_all",
-    "wipe_all_with",
-    "pick_chips",
-    "smear_window",
-    "wipe_window",
-    "age",
-    "jog",
-    "move_to",
-    "move_by",
-    "shuttle",
-    "stop",
-    "drive",
-    "acknowledge",
-    "home",
-    "zero_readout",
-    "power_cycle",
-];
 
 type Read<T> = Result<T, Slip>;
 
@@ -46,12 +21,12 @@ pub(super) fn goal(text: &str) -> Read<Goal> {
     if !tokens.rest().is_empty() {
         let span = tokens.next_span();
         let word = &text[span.clone()];
-        let known = ["and", "after", "over", "at", "within", "for"];
+        let known = ["and", "after", "over", "both", "at", "within", "for"];
         let what = format!("\"{word}\" does not fit here; {}", nearest_hint(word, known.into_iter()));
         return Err(Slip::new(
             span,
             what,
-            "join conditions with and; say on which run with after, over, at, within or for.",
+            "join conditions with and; say on which run with after, over, both ways, at, within or for.",
         ));
     }
     Ok(Goal { text: text.to_owned(), conditions })
@@ -62,8 +37,12 @@ fn condition(tokens: &mut Tokens<'_>) -> Read<Condition> {
     let what = what(tokens)?;
     let scope = scopes(tokens, &what)?;
     let fits = match (&what, scope.over) {
+        (_, over) if scope.both_ways && !matches!(over, Over::Move(length_m) if length_m > 0.0) => {
+            let mend = "write after move 5 mm both ways, the distance without a sign.";
+            return Err(Slip::new(start..tokens.at(), "both ways is said of a move", mend));
+        }
         (_, Over::Now) => Ok(()),
-        (What::Measured { measure, .. }, over) => fits(measure, over),
+        (What::Measured { measure, .. } | What::Limit { measure, .. }, over) => fits(measure, over),
         _ => Err("only a measured quantity can be asked after a move, after strokes or over the travel"),
     };
     match fits {
@@ -91,25 +70,28 @@ fn what(tokens: &mut Tokens<'_>) -> Read<What> {
         return Ok(What::Referenced);
     }
     if tokens.take("not done") {
-        return Ok(What::Done { step: step(tokens)?, not: true });
+        return Ok(What::Done { step: done(tokens)?, not: true });
     }
     if tokens.take("done") {
-        return Ok(What::Done { step: step(tokens)?, not: false });
+        return Ok(What::Done { step: done(tokens)?, not: false });
     }
     if tokens.take("fault (") {
         return fault(tokens);
     }
     let measure = measure(tokens)?;
+    if let Some(passed) = limit(tokens, &measure)? {
+        return Ok(What::Limit { measure, passed });
+    }
     let (test, unit) = test(tokens, &measure)?;
     Ok(What::Measured { measure, test, unit })
 }
 
-fn step(tokens: &mut Tokens<'_>) -> Read<&'static str> {
+fn done(tokens: &mut Tokens<'_>) -> Read<&'static str> {
     let at = tokens.at();
     let name = tokens.name();
-    STEPS.iter().find(|step| **step == name).copied().ok_or_else(|| {
-        let what = format!("there is no command \"{name}\"; {}", nearest_hint(name, STEPS.into_iter()));
-        Slip::new(at..at + name.len(), what, "write the name of a command.")
+    step::names().find(|step| *step == name).ok_or_else(|| {
+        let what = format!("there is no step \"{name}\"; {}", nearest_hint(name, step::names()));
+        Slip::new(at..at + name.len(), what, "write the name of a command or of a step.")
     })
 }
 
@@ -157,12 +139,13 @@ fn measure(tokens: &mut Tokens<'_>) -> Read<Measure> {
         }
         Takes::Channel => format!("{name}(A) or {name}(B)"),
         Takes::Both => format!("{name}(A,B)"),
-        Takes::Head => format!("{name}(head)"),
+        Takes::End => format!("{name}(head) or {name}(drive)"),
     };
     let taken = match row.takes {
         _ if !open => None,
         Takes::Both => (tokens.take("A") && tokens.take(",") && tokens.take("B")).then_some(0),
-        Takes::Head => tokens.take("head").then_some(0),
+        Takes::End if tokens.take("head") => Some(0),
+        Takes::End => tokens.take("drive").then_some(1),
         _ if tokens.take("A") => Some(0),
         _ => tokens.take("B").then_some(1),
     };
@@ -173,6 +156,25 @@ fn measure(tokens: &mut Tokens<'_>) -> Read<Measure> {
         }
         None => Err(Slip::new(at..tokens.at(), format!("{name} needs to know of what"), format!("write {wanted}."))),
     }
+}
+
+/// The word `limit` in place of a number; whether the limit must be passed.
+fn limit(tokens: &mut Tokens<'_>, measure: &Measure) -> Read<Option<bool>> {
+    let at = tokens.at();
+    let passed = if tokens.take("< limit") || tokens.take("<= limit") {
+        false
+    } else if tokens.take("> limit") || tokens.take(">= limit") {
+        true
+    } else {
+        return Ok(None);
+    };
+    if measure.has_limit() {
+        return Ok(Some(passed));
+    }
+    let with: Vec<&str> =
+        MEASURES.iter().filter(|row| Measure { row, channel: 0 }.has_limit()).map(|row| row.name).collect();
+    let what = format!("the control watches no limit of {}; it watches one of {}", measure.row.name, with.join(", "));
+    Err(Slip::new(at..tokens.at(), what, "write a number with its unit behind the sign."))
 }
 
 fn test(tokens: &mut Tokens<'_>, measure: &Measure) -> Read<(Test, &'static Unit)> {
@@ -224,7 +226,7 @@ fn range(tokens: &mut Tokens<'_>) -> Read<(f64, f64)> {
 /// The unit behind a number; plain numbers need none.
 fn unit(tokens: &mut Tokens<'_>, of: Dimension) -> Read<&'static Unit> {
     let rest = tokens.rest();
-    let words = ["and", "after", "over", "at", "within", "for"];
+    let words = ["and", "after", "over", "both", "at", "within", "for"];
     let next = rest.split_whitespace().next().unwrap_or_default();
     if of == Dimension::Count && (next.is_empty() || words.contains(&next)) {
         return Ok(units::usual(of));
@@ -278,6 +280,9 @@ fn scopes(tokens: &mut Tokens<'_>, what: &What) -> Read<Scope> {
             let (low, high) = range(tokens)?;
             let f = unit(tokens, Dimension::Length)?.factor;
             scope.over = Over::Travel(Some((low * f, high * f)));
+        } else if tokens.take("both ways") {
+            twice(scope.both_ways).map_err(told)?;
+            scope.both_ways = true;
         } else if tokens.take("at") {
             twice(scope.at_mps.is_some()).map_err(told)?;
             scope.at_mps = Some(positive(tokens, Dimension::Speed)?);

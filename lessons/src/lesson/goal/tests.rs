@@ -21,14 +21,39 @@ fn goals_read_as_they_are_written() {
         words("count_error = 0 counts after 10 strokes and no fault for 60 s"),
         "counts missing or too many: exactly 0, after 10 strokes out and back; no alarm for 60 s"
     );
-    assert_eq!(words("phase(A,B) in 85..95 deg"), "B behind A: 85 to 95 deg");
+    assert_eq!(words("phase(A,B) in 85..95 deg"), "B behind A: 85 to 95\u{b0}");
     assert_eq!(
         words("home_shift = 0 +- 2 um after 5 homings"),
-        "shift of zero between homings: -2 to 2 um, after 5 homings"
+        "shift of zero between homings: -2 to 2 \u{b5}m, after 5 homings"
     );
     assert_eq!(words("fault(overspeed) within 2 s"), "the alarm \u{201c}Overspeed\u{201d} within 2 s");
     assert_eq!(words("done home and not done wipe_all"), "home: done; wipe all: not done");
+    assert_eq!(
+        words("following_error < limit after move 300 mm at 12 m/min both ways and following_error > limit"),
+        "largest following error: within its limit, after a move of 300 mm out and one back at 12 m/min; largest following \
+         error: past its limit"
+    );
+    assert_eq!(words("overshoot < 5 um"), "way past the commanded end: less than 5 \u{b5}m");
     assert_eq!(words("supply(head) >= 4.75 V"), "supply at the head: 4.75 V or more");
+    assert_eq!(words("supply(drive) in 4.9..5.1 V"), "supply at the drive: 4.9 to 5.1 V");
+    assert_eq!(words("backlash in 55..65 um"), "table behind the drive after reversing: 55 to 65 \u{b5}m");
+    assert_eq!(words("minutes < 15 min"), "work in this task: less than 15 min");
+    assert_eq!(
+        words("done lockout and done scope-drive and not done replace-head"),
+        "machine locked out, all acts in their order: done; scope drive: done; replace head: not done"
+    );
+}
+
+#[test]
+fn every_step_can_be_asked_for_and_none_has_two_meanings() {
+    let names: Vec<&str> = step::names().collect();
+    for (i, name) in names.iter().enumerate() {
+        assert!(!names[..i].contains(name), "{name} stands twice");
+        assert!(Goal::parse(&format!("done {name} and not done {name}")).is_ok(), "{name}");
+    }
+    let slip = Goal::parse("done lock-out").unwrap_err();
+    assert!(slip.what.contains("no step \"lock-out\"; did you mean \"lockout\""), "{}", slip.what);
+    assert!(Goal::parse("supply(cable) > 4 V").unwrap_err().mend.contains("supply(drive)"));
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! A goal in words for the learner.
 
-use super::{Condition, Over, Scope, Test, What};
+use super::{Condition, Over, Scope, Test, What, step};
 use crate::lesson::units::{self, Dimension, Unit, tidy};
 
 impl What {
@@ -8,10 +8,13 @@ impl What {
     fn words(&self) -> String {
         match self {
             What::Measured { measure, test, unit } => format!("{}: {}", measure.title(), test.words(unit)),
+            What::Limit { measure, passed } => {
+                format!("{}: {} its limit", measure.title(), if *passed { "past" } else { "within" })
+            }
             What::NoFault => "no alarm".to_owned(),
             What::Fault(kind) => format!("the alarm \u{201c}{}\u{201d}", kind.title()),
             What::Done { step, not } => {
-                format!("{}: {}", step.replace('_', " "), if *not { "not done" } else { "done" })
+                format!("{}: {}", step::words(step), if *not { "not done" } else { "done" })
             }
             What::Referenced => "zero taken from the reference mark".to_owned(),
         }
@@ -42,7 +45,8 @@ pub fn in_unit(value: f64, unit: &Unit) -> String {
     match unit.of {
         Dimension::Count => number,
         Dimension::Share => format!("{number} %"),
-        _ => format!("{number} {}", unit.name),
+        Dimension::Angle => format!("{number}\u{b0}"),
+        _ => format!("{number} {}", unit.shown()),
     }
 }
 
@@ -59,6 +63,7 @@ impl Scope {
         let times = |n: u32, of: &str| format!("{n} {of}{}", if n == 1 { "" } else { "s" });
         let mut text = match self.over {
             Over::Now => String::new(),
+            Over::Move(length_m) if self.both_ways => format!(", after a move of {} out and one back", mm(length_m)),
             Over::Move(length_m) => format!(", after a move of {}", mm(length_m)),
             Over::Strokes(n) => format!(", after {} out and back", times(n, "stroke")),
             Over::Homings(n) => format!(", after {}", times(n, "homing")),

@@ -1,9 +1,11 @@
 //! All that goals can ask about, gathered from the running bench.
 
 use super::moves::Moves;
+use super::play::Play;
 use super::span::Span;
-use crate::lesson::goal::{Measure, Over, Quantity};
+use crate::lesson::goal::{Measure, Over, Quantity, Scope};
 use sim_core::bench::Sim;
+use sim_core::bench::safety::SHOP_S_PER_BENCH_S;
 use sim_core::event::{Event, What};
 use sim_core::instrument::figure::Figure;
 use sim_core::instrument::levels::{ChannelLevels, Levels, LevelsReading};
@@ -41,6 +43,12 @@ pub struct Meter {
     pub quiet_s: f64,
     /// Alarms since then.
     pub alarms: Vec<sim_core::monitor::MonitorKind>,
+    /// Work in this task, s.
+    pub work_s: f64,
+    play: Play,
+    drive_v: f64,
+    /// Seconds of work in a second of the bench.
+    pace: f64,
     corrections_m: Vec<f64>,
     fresh: bool,
 }
@@ -63,6 +71,10 @@ impl Meter {
             time_s: 0.0,
             quiet_s: 0.0,
             alarms: Vec::new(),
+            work_s: 0.0,
+            play: Play::default(),
+            drive_v: params.supply.source_v,
+            pace: if sim.bench().state.safety.isolated() { SHOP_S_PER_BENCH_S } else { 1.0 },
             corrections_m: Vec::new(),
             fresh: false,
         }
@@ -76,6 +88,7 @@ impl Meter {
             self.moves = Moves::new(r, self.period_m);
         }
         self.time_s += STEP_S;
+        self.work_s += self.pace * STEP_S;
         if !r.alarm && r.speed_mps.abs() > 1e-3 {
             self.quiet_s += STEP_S;
         }
@@ -86,7 +99,14 @@ impl Meter {
             travel.record(r);
         }
         self.since.see(r);
-        self.moves.see(r)
+        let before = self.moves.finished;
+        let finished = self.moves.see(r);
+        if self.moves.finished > before
+            && let Some(last) = &self.moves.last
+        {
+            self.play.moved(last);
+        }
+        finished
     }
 
     pub fn sample(&mut self, sample: &Sample) {
@@ -120,26 +140,47 @@ impl Meter {
     }
 
     /// The number that is asked for, or why there is none yet.
-    pub fn value(
-        &self,
-        measure: &Measure,
-        over: Over,
-        at_mps: Option<f64>,
-        worst_of: &dyn Fn(f64) -> f64,
-    ) -> Result<f64, Waits> {
-        let span = self.span(over)?;
-        if let Some(wanted) = at_mps
-            && (span.command_mps - wanted).abs() > SPEED_SLACK * wanted
-        {
-            return Err(format!("the move went at {:.2} m/min", span.command_mps * 60.0));
-        }
-        match over {
+    pub fn value(&self, measure: &Measure, scope: &Scope, worst_of: &dyn Fn(f64) -> f64) -> Result<f64, Waits> {
+        let spans = self.spans(scope)?;
+        match scope.over {
             Over::Travel(range) => self.along(measure, range, worst_of),
             Over::Homings(_) => {
                 let shifts = self.corrections_m.iter().skip(1);
                 Ok(shifts.fold(0.0, |most: f64, shift| if shift.abs() > most.abs() { *shift } else { most }))
             }
-            _ => self.of_span(measure, &span),
+            _ => {
+                let values =
+                    spans.iter().map(|span| self.of_span(measure, span)).collect::<Result<Vec<f64>, Waits>>()?;
+                let worst = values.into_iter().max_by(|a, b| worst_of(*a).total_cmp(&worst_of(*b)));
+                worst.ok_or_else(|| "nothing measured yet".to_owned())
+            }
+        }
+    }
+
+    /// Largest share of its limit that the following error used up, 1 at the limit, or why it is not known yet.
+    pub fn limit_used(&self, scope: &Scope) -> Result<f64, Waits> {
+        let spans = self.spans(scope)?;
+        if spans.iter().all(|span| span.command_mps == 0.0) {
+            return Err("nothing has moved by command yet".to_owned());
+        }
+        Ok(spans.iter().fold(0.0, |most, span| span.limit_used.max(most)))
+    }
+
+    /// The stretches of the run that are judged: one, or a move out and one back. All went at the speed that is asked
+    /// for.
+    fn spans(&self, scope: &Scope) -> Result<Vec<Span>, Waits> {
+        let spans = match scope.over {
+            Over::Move(wanted_m) if scope.both_ways => {
+                let missing = ["a move up is still missing", "a move down is still missing"];
+                let each = self.moves.last_each.iter().zip(missing);
+                each.map(|(last, missing)| move_of(*last, wanted_m, missing)).collect::<Result<Vec<Span>, Waits>>()?
+            }
+            over => vec![self.span(over)?],
+        };
+        let off = |span: &&Span| scope.at_mps.is_some_and(|w| (span.command_mps - w).abs() > SPEED_SLACK * w);
+        match spans.iter().find(off) {
+            Some(span) => Err(format!("the move went at {:.2} m/min", span.command_mps * 60.0)),
+            None => Ok(spans),
         }
     }
 
@@ -147,14 +188,7 @@ impl Meter {
     fn span(&self, over: Over) -> Result<Span, Waits> {
         match over {
             Over::Now | Over::Travel(_) => Ok(self.since),
-            Over::Move(wanted_m) => {
-                let last = self.moves.last.ok_or("no move has been finished yet")?;
-                let way_m = if wanted_m < 0.0 { last.way_m() } else { last.way_m().abs() };
-                if (way_m - wanted_m).abs() > MOVE_SLACK.0 + MOVE_SLACK.1 * wanted_m.abs() {
-                    return Err(format!("the last move was {:.1} mm", last.way_m() * 1e3));
-                }
-                Ok(last)
-            }
+            Over::Move(wanted_m) => move_of(self.moves.last, wanted_m, "no move has been finished yet"),
             Over::Strokes(n) => match self.moves.strokes() {
                 done if done < n => Err(format!("{done} of {n} strokes out and back so far")),
                 _ if self.moves.is_out() => Err("the last way back is not finished".to_owned()),
@@ -201,11 +235,15 @@ impl Meter {
             Quantity::Readout => last.readout_m,
             Quantity::HomeShift => self.corrections_m.last().copied().ok_or("no homing yet")?,
             Quantity::FollowingError => span.error_m,
+            Quantity::Overshoot => span.overshoot_m,
             Quantity::Current => span.current_a,
             Quantity::Speed => span.speed_mps,
             Quantity::Gap => last.gap_m,
             Quantity::Light => 100.0 * last.light,
+            Quantity::Supply if k == 1 => self.drive_v,
             Quantity::Supply => span.supply_v,
+            Quantity::Backlash => self.play.backlash_m()?,
+            Quantity::Minutes => self.work_s,
             Quantity::Mismatch => span.mismatch_m,
         })
     }
@@ -248,6 +286,16 @@ impl Meter {
         }
         Err(format!("{:.0} % of the way has been driven over since the last change", 100.0 * seen / f64::max(all, 1.0)))
     }
+}
+
+/// A finished move, if it was as long as is asked for, either way unless a negative one is.
+fn move_of(last: Option<Span>, wanted_m: f64, missing: &str) -> Result<Span, Waits> {
+    let last = last.ok_or(missing)?;
+    let way_m = if wanted_m < 0.0 { last.way_m() } else { last.way_m().abs() };
+    if (way_m - wanted_m).abs() > MOVE_SLACK.0 + MOVE_SLACK.1 * wanted_m.abs() {
+        return Err(format!("the last move was {:.1} mm", last.way_m() * 1e3));
+    }
+    Ok(last)
 }
 
 fn no_meter() -> Waits {

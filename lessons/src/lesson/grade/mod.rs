@@ -2,8 +2,11 @@
 //! and in the page.
 
 mod meter;
+mod minutes;
 mod moves;
+mod play;
 mod span;
+mod steps;
 
 use super::goal::{Condition, Goal, Over, Scope, What};
 use super::units::{self, Dimension, Unit};
@@ -13,6 +16,7 @@ use sim_core::bench::Sim;
 use sim_core::bench::command::Command;
 use sim_core::event::Event;
 use sim_core::record::{Record, STEP_S, Sample, Tap};
+use steps::Steps;
 
 /// Steps between two looks at what is measured all the time: a fiftieth of a second.
 const EVERY: u64 = 400;
@@ -52,7 +56,7 @@ struct Watcher {
 pub struct Grader {
     watchers: Vec<Watcher>,
     meter: Meter,
-    done: Vec<&'static str>,
+    done: Steps,
     referenced: bool,
     steps: u64,
     met: bool,
@@ -71,7 +75,7 @@ impl Grader {
         let mut grader = Self {
             watchers: goal.conditions.iter().map(watcher).collect(),
             meter: Meter::new(sim),
-            done: Vec::new(),
+            done: Steps::new(sim),
             referenced: false,
             steps: 0,
             met: false,
@@ -83,15 +87,24 @@ impl Grader {
     /// A command was given and accepted; `sim` is the bench after it. Whatever changes the bench begins the measuring
     /// afresh, since a number belongs to the bench on which it was measured.
     pub fn did(&mut self, command: &Command, sim: &Sim) {
-        let name = command.name();
-        // Moving the axis is what is measured; all else makes another bench of it.
-        if !command.moves_axis() && *command != Command::ZeroReadout {
-            self.meter = Meter::new(sim);
-            for watcher in &mut self.watchers {
-                (watcher.met, watcher.held_s) = (false, 0.0);
-            }
+        self.meter.work_s += minutes::booked_s(command);
+        self.done.did(command, sim);
+        // What only moves, looks or measures leaves the bench as it is; all else makes another bench of it.
+        if changes(command) {
+            self.changed(sim);
+        } else {
+            self.look(false);
         }
-        self.done.push(name);
+    }
+
+    /// The bench is another one now; measuring begins afresh. Work that was done stays done.
+    pub fn changed(&mut self, sim: &Sim) {
+        let work_s = self.meter.work_s;
+        self.meter = Meter::new(sim);
+        self.meter.work_s = work_s;
+        for watcher in &mut self.watchers {
+            (watcher.met, watcher.held_s) = (false, 0.0);
+        }
         self.look(false);
     }
 
@@ -131,8 +144,13 @@ impl Grader {
     }
 }
 
+/// Whether a command makes another bench of it. Moving the axis is what is measured, and looking changes nothing.
+fn changes(command: &Command) -> bool {
+    !command.moves_axis() && !matches!(command, Command::ZeroReadout | Command::Look(_) | Command::Flex(_))
+}
+
 impl Watcher {
-    fn look(&mut self, meter: &Meter, done: &[&'static str], referenced: bool, finished: bool) {
+    fn look(&mut self, meter: &Meter, done: &Steps, referenced: bool, finished: bool) {
         let scope = self.condition.scope;
         // What belongs to a finished move or stroke, or to homings, is settled when it was met once.
         let settled = !matches!(scope.over, Over::Now);
@@ -152,25 +170,29 @@ impl Watcher {
 }
 
 /// Whether a condition holds now, and what was measured, in words.
-fn holds(condition: &Condition, meter: &Meter, done: &[&'static str], referenced: bool) -> (bool, String) {
-    let Scope { over, at_mps, for_s, .. } = condition.scope;
+fn holds(condition: &Condition, meter: &Meter, done: &Steps, referenced: bool) -> (bool, String) {
+    let scope = &condition.scope;
     match &condition.what {
         What::Measured { measure, test, unit } => {
             // Furthest outside the range is worst; inside it, what is nearest to an end.
             let worst = |value: f64| (test.low - value).max(value - test.high);
-            match meter.value(measure, over, at_mps, &worst) {
+            match meter.value(measure, scope, &worst) {
                 Ok(value) => (test.holds(value), format!("{} measured", in_unit(value, unit))),
                 Err(waits) => (false, waits),
             }
         }
-        What::NoFault => no_fault(meter, for_s),
+        What::Limit { passed, .. } => match meter.limit_used(scope) {
+            Ok(used) => ((used >= 1.0) == *passed, format!("{:.0} % of the limit", 100.0 * used)),
+            Err(waits) => (false, waits),
+        },
+        What::NoFault => no_fault(meter, scope.for_s),
         What::Fault(kind) => {
             let came = meter.alarms.contains(kind);
             let last = meter.alarms.last().map_or("no alarm so far".to_owned(), |k| format!("alarm: {}", k.title()));
             (came, last)
         }
         What::Done { step, not } => {
-            let did = done.iter().any(|name| name == step);
+            let did = done.has(step);
             (did != *not, if did { "done" } else { "not done yet" }.to_owned())
         }
         What::Referenced => {
@@ -197,7 +219,7 @@ impl Tap for Grader {
     }
 
     fn record(&mut self, record: &Record) {
-        let finished = self.meter.see(record);
+        let finished = self.meter.see(record) | self.done.see(record);
         self.steps += 1;
         if finished || self.steps.is_multiple_of(EVERY) {
             self.look(finished);
@@ -206,6 +228,7 @@ impl Tap for Grader {
 
     fn event(&mut self, event: &Event) {
         self.meter.event(event);
+        self.done.event(event);
         self.referenced |= matches!(event.what, sim_core::event::What::Homed { .. });
     }
 }

@@ -17,6 +17,8 @@ pub struct Moves {
     under_way: Span,
     /// The last finished move.
     pub last: Option<Span>,
+    /// The last finished move up and the last one down.
+    pub last_each: [Option<Span>; 2],
     /// How many were finished.
     pub finished: u32,
     /// Ways out and back, each one way.
@@ -35,6 +37,7 @@ impl Moves {
             slow_s: 0.0,
             under_way: Span::from(start),
             last: None,
+            last_each: [None; 2],
             finished: 0,
             legs: 0,
             way: 0.0,
@@ -75,6 +78,7 @@ impl Moves {
         let moved = self.under_way.way_m().abs() >= self.least_m;
         if moved {
             self.last = Some(self.under_way);
+            self.last_each[usize::from(self.under_way.way_m() < 0.0)] = Some(self.under_way);
             self.finished += 1;
         }
         self.end_leg();

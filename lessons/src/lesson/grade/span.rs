@@ -17,6 +17,12 @@ pub struct Span {
     pub speed_mps: f64,
     /// Largest following error, m.
     pub error_m: f64,
+    /// Largest share of its limit that the following error used up, 1 at the limit.
+    pub limit_used: f64,
+    /// Furthest past the commanded end by the control's own feedback, m.
+    pub overshoot_m: f64,
+    /// Which way the last commanded motion went: 1, -1, 0 none yet.
+    pub heading: f64,
     /// Largest motor current, A.
     pub current_a: f64,
     /// Lowest supply at the head, V.
@@ -47,6 +53,7 @@ impl Span {
         self.command_mps = self.command_mps.max(r.command_mps.abs());
         self.speed_mps = self.speed_mps.max(r.speed_mps.abs());
         self.error_m = self.error_m.max(r.error_m.abs());
+        self.limit_used = self.limit_used.max(limit_used(r));
         self.current_a = self.current_a.max(r.current_a.abs());
         self.supply_v = self.supply_v.min(r.head_supply_v);
         self.light = self.light.min(r.light);
@@ -60,7 +67,17 @@ impl Span {
         let late_m = r.speed_mps.abs() * STEP_S;
         further(&mut self.drift_m, drift_m.signum() * (drift_m.abs() - late_m).max(0.0));
         further(&mut self.mismatch_m, (r.counted_m - r.motor_m) - (s.counted_m - s.motor_m));
+        self.past_the_end(r);
         self.last = *r;
+    }
+
+    /// Only a command that has come to its end can be run past: on the way the axis lags or leads.
+    fn past_the_end(&mut self, r: &Record) {
+        if r.command_mps != 0.0 {
+            self.heading = r.command_mps.signum();
+        } else {
+            self.overshoot_m = self.overshoot_m.max(-r.error_m * self.heading);
+        }
     }
 
     /// How far the table is from where it began, m.
@@ -74,6 +91,13 @@ impl Span {
         let counts = self.drift_m / count_m;
         if counts.abs() < 1.5 { 0.0 } else { counts.round() }
     }
+}
+
+/// Share of its limit that the following error uses up now; none where no limit is watched.
+fn limit_used(r: &Record) -> f64 {
+    let (low_m, high_m) = r.band_m;
+    let half_m = 0.5 * (high_m - low_m);
+    if half_m > 0.0 { (r.error_m - 0.5 * (low_m + high_m)).abs() / half_m } else { 0.0 }
 }
 
 #[cfg(test)]
@@ -110,5 +134,30 @@ mod tests {
         span.edges(&high, &high);
         span.edges(&high, &low);
         assert_eq!(span.pulses, [1, 0]);
+    }
+
+    #[test]
+    fn only_what_runs_past_the_commanded_end_is_overshoot() {
+        let mut span = Span::from(&Record::default());
+        span.see(&Record { command_mps: 0.1, error_m: -3e-6, ..Record::default() });
+        assert_eq!(span.overshoot_m, 0.0, "on the way an axis may lead");
+        span.see(&Record { error_m: 4e-6, ..Record::default() });
+        assert_eq!(span.overshoot_m, 0.0, "not there yet");
+        span.see(&Record { error_m: -5e-6, ..Record::default() });
+        assert_eq!(span.overshoot_m, 5e-6);
+        span.see(&Record { command_mps: -0.1, ..Record::default() });
+        span.see(&Record { error_m: 7e-6, ..Record::default() });
+        assert_eq!(span.overshoot_m, 7e-6, "on the way back past the end is the other way");
+    }
+
+    #[test]
+    fn the_limit_is_used_up_from_the_middle_of_its_band() {
+        let mut span = Span::from(&Record::default());
+        span.see(&Record { error_m: 5e-3, ..Record::default() });
+        assert_eq!(span.limit_used, 0.0, "no band, no limit");
+        span.see(&Record { error_m: 5e-3, band_m: (1e-3, 7e-3), ..Record::default() });
+        assert!((span.limit_used - 1.0 / 3.0).abs() < 1e-12);
+        span.see(&Record { error_m: 1e-3, band_m: (1e-3, 7e-3), ..Record::default() });
+        assert!((span.limit_used - 1.0).abs() < 1e-12);
     }
 }

@@ -6,8 +6,8 @@ use crate::lesson::draw;
 use crate::lesson::expr::Expr;
 use crate::lesson::model::{Exit, ExitKind, Param, Tolerance, Wrong};
 use crate::lesson::units::{self, UNITS, Unit};
+use crate::tree::Spanned;
 use sim_core::names::nearest_hint;
-use toml::Spanned;
 
 /// Most values of one drawn number.
 const MOST_VALUES: usize = 1000;

@@ -1,10 +1,10 @@
 //! The front matter of a lesson file as it stands, with places for messages.
 
+use crate::tree::Spanned;
 use serde::Deserialize;
 use sim_core::numbers::Within;
 use sim_core::scene::Timed;
 use std::collections::BTreeMap;
-use toml::Spanned;
 
 /// A word with its place.
 pub type Word = Spanned<String>;
@@ -36,12 +36,6 @@ pub struct Translated {
     #[serde(rename = "format")]
     pub _format: u32,
     pub of: Word,
-}
-
-/// Only the format number, to be read before anything else.
-#[derive(Deserialize)]
-pub struct Head {
-    pub format: Option<Spanned<toml::Value>>,
 }
 
 #[derive(Deserialize)]

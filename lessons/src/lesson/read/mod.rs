@@ -11,12 +11,12 @@ use super::text::{Text, is_id};
 use crate::error::SceneError;
 use crate::read::LARGEST_FILE;
 use crate::source::Source;
-use front::{Front, Head, Translated};
+use crate::tree::Spanned;
+use front::{Front, Translated};
 use sim_core::names::nearest_hint;
 use sim_core::scene::Scene;
 use std::collections::BTreeMap;
 use std::ops::Range;
-use toml::Spanned;
 
 /// The format of lesson files that this program reads.
 pub const LESSON_FORMAT: i64 = 1;
@@ -124,27 +124,12 @@ fn split(source: &Source<'_>) -> Read<(String, usize)> {
     ))
 }
 
-fn check_format(source: &Source<'_>, front: &str) -> Read<()> {
-    let first_line = format!("write format = {LESSON_FORMAT} as the first setting.");
-    let Some(format) = source.parse_part::<Head>(front)?.format else {
-        return source.wrong(0..0, "the line with the format number is missing", &first_line);
-    };
-    match format.get_ref().as_integer() {
-        Some(LESSON_FORMAT) => Ok(()),
-        Some(n) if n > LESSON_FORMAT => source.wrong(
-            format.span(),
-            format!("this lesson has format {n}; this program reads format {LESSON_FORMAT}"),
-            "open it with a newer Countlight.",
-        ),
-        _ => source.wrong(format.span(), format!("the format must be the whole number {LESSON_FORMAT}"), &first_line),
-    }
-}
-
 fn read_english(folder: &str, path: &str, text: &str, scenes: BTreeMap<String, Scene>) -> Read<Lesson> {
     let whole = Source { file: path, text };
     let (front, start) = split(&whole)?;
-    check_format(&whole, &front)?;
-    let front: Front = whole.parse_part(&front)?;
+    let front = whole.tree(&front)?;
+    whole.check_format(&front, "lesson", "setting", LESSON_FORMAT)?;
+    let front: Front = whole.value(&front)?;
     let words = Text::read(text, start).map_err(|slip| at_slip(&whole, 0, slip))?;
     let around = Around { source: &whole, words: &words, scenes: &scenes };
     let mut lesson = around.lesson(folder, &front)?;
@@ -157,8 +142,9 @@ fn read_english(folder: &str, path: &str, text: &str, scenes: BTreeMap<String, S
 fn read_translation(lesson: &Lesson, path: &str, text: &str) -> Read<Text> {
     let whole = Source { file: path, text };
     let (front, start) = split(&whole)?;
-    check_format(&whole, &front)?;
-    let front: Translated = whole.parse_part(&front)?;
+    let front = whole.tree(&front)?;
+    whole.check_format(&front, "lesson", "setting", LESSON_FORMAT)?;
+    let front: Translated = whole.value(&front)?;
     if *front.of.get_ref() != lesson.version {
         let what =
             format!("this translates version {}; the lesson is version {} now", front.of.get_ref(), lesson.version);

@@ -6,11 +6,11 @@ use crate::lesson::goal::Goal;
 use crate::lesson::ids::{self, COMPETENCIES, Competency, MISCONCEPTIONS, Misconception};
 use crate::lesson::model::{Lesson, Predict, Task, Wrong};
 use crate::lesson::text::is_id;
+use crate::tree::Spanned;
 use sim_core::names::nearest_hint;
 use sim_core::scene::Timed;
 use sim_core::setup::Setup;
 use std::collections::BTreeMap;
-use toml::Spanned;
 
 /// Fewest and most hints of a task.
 const HINTS: std::ops::RangeInclusive<usize> = 3..=4;

@@ -105,9 +105,11 @@ fn wanted(lesson: &Lesson, front: &Front) -> Vec<Wanted> {
     wanted
 }
 
-/// What may be there: words when a task is done.
+/// What may be there: words when a task is done, and the lesson's own words for what must be measured, one item for each
+/// condition of the goal.
 fn optional(lesson: &Lesson, id: &str) -> bool {
-    lesson.tasks.iter().any(|t| id.strip_suffix(".done") == Some(&t.id))
+    let of = |ending: &str| lesson.tasks.iter().any(|t| id.strip_suffix(ending) == Some(&t.id));
+    of(".done") || of(".goal")
 }
 
 /// Lists that are read item by item.
