@@ -5,9 +5,22 @@
   // The single file needs no keeping, and a browser keeps pages from a web server only.
   const keeper = !globalThis.countlightUnpack && /^https?:$/.test(location.protocol) ? navigator.serviceWorker : undefined;
 
+  // Whoever writes scenes and lessons serves the page on this machine, and a change is to be seen at the next load: a
+  // newer version is looked for before the page starts, not after.
+  const lookNow = async (kept) => {
+    if (kept && ['127.0.0.1', 'localhost'].includes(location.hostname)) {
+      await kept.update().catch(() => {}); // The server may have ended.
+      const coming = kept.installing;
+      const late = new Promise((done) => { setTimeout(done, 3000); });
+      await Promise.race([late, coming && new Promise((done) => { coming.onstatechange = done; })]);
+    }
+  };
+
   // Whether a newer version of the page waited and now has taken over; then what is loaded so far is the old one.
   const renewed = async () => {
-    const waiting = (await keeper?.getRegistration())?.waiting;
+    const kept = await keeper?.getRegistration();
+    await lookNow(kept);
+    const waiting = kept?.waiting;
     if (!waiting) {
       return false;
     }
@@ -19,6 +32,20 @@
     return Promise.race([taken, refused, late]);
   };
 
+  // Scenes and lessons, as text.
+  const content = async () => {
+    const inside = document.getElementById('page-content');
+    if (inside) {
+      return inside.textContent;
+    }
+    const answer = await fetch('content.json');
+    const text = await answer.text();
+    if (!answer.ok) {
+      throw new Error(`the scenes and lessons (content.json) did not arrive: ${text.trim() || answer.status}`);
+    }
+    return text;
+  };
+
   try {
     if (typeof WebAssembly !== 'object') {
       throw new Error('this browser has no WebAssembly, or it is switched off');
@@ -27,6 +54,8 @@
       location.reload();
       return;
     }
+    const library = content();
+    library.catch(() => {}); // It is awaited below; until then a refusal is no unhandled one.
     let app;
     if (globalThis.countlightUnpack) {
       app = await globalThis.countlightUnpack();
@@ -36,6 +65,7 @@
     }
     // Canvas text does not wait for fonts, so they are there before the first picture.
     await Promise.all([400, 500, 600].map((w) => document.fonts.load(`${w} 16px 'Barlow Semi Condensed'`)));
+    app.take_content(await library);
     app.start();
     globalThis.countlight = app;
     root.dataset.ready = '1';

@@ -3,6 +3,7 @@
 use crate::components::actions::Actions;
 use crate::components::chain_strip::ChainStrip;
 use crate::components::charts::ChartsPanel;
+use crate::components::course::Course;
 use crate::components::drawer::Drawer;
 use crate::components::hand::Hand;
 use crate::components::header::Header;
@@ -13,6 +14,7 @@ use crate::components::instrument_loop::InstrumentLoop;
 use crate::components::instrument_traces::InstrumentTraces;
 use crate::components::instrument_travel::InstrumentTravel;
 use crate::components::job_card::JobCard;
+use crate::components::lesson::LessonColumn;
 use crate::components::log_list::LogList;
 use crate::components::machine::Machine;
 use crate::components::notice::Notice;
@@ -26,10 +28,12 @@ use crate::components::tabs::Tabs;
 use crate::components::toolbar::Toolbar;
 use crate::components::tour::{Tour, is_due};
 use crate::components::wiring::Wiring;
+use crate::keep::{browser, record};
 use crate::keys;
 use crate::lab::Lab;
 use crate::layout::{Layout, Part};
 use crate::stage::{self, Stage, StageHandle};
+use crate::store::lesson::{LANGUAGES, Learning};
 use crate::store::{Action, LabHandle, Store, Ui};
 use crate::units::Units;
 use crate::web;
@@ -45,7 +49,7 @@ pub const FIRST_SCENE: &str = "first-look";
 /// The lab as the page opens it.
 ///
 /// # Panics
-/// When the first scene is missing or broken; a test of the lessons sees to it that it is not.
+/// When the first scene is missing or broken; [`crate::take_content`] refuses such a library before.
 fn first_lab() -> (LabHandle, Option<String>) {
     let shipped = lessons::shipped_by_name(FIRST_SCENE).expect("the first scene is shipped");
     let scene = lessons::read(shipped.id, shipped.text).expect("shipped scenes are readable");
@@ -55,20 +59,37 @@ fn first_lab() -> (LabHandle, Option<String>) {
     (LabHandle(Rc::new(RefCell::new(lab))), said)
 }
 
+/// What is known of the learner from earlier visits, and what must be said of it.
+fn first_learning() -> (Learning, Option<String>) {
+    // Any number will do: it makes the learner's own numbers.
+    let new = (js_sys::Math::random() * f64::from(u32::MAX)) as u32;
+    let (record, said) = match browser::shelf() {
+        Some(shelf) => record::kept(&shelf, new),
+        None => (lessons::lesson::learner::Record::new(new), None),
+    };
+    let sign = crate::web::kept("language").or_else(web::first_language);
+    let language = LANGUAGES.iter().position(|(of, _)| Some(*of) == sign.as_deref()).unwrap_or(0);
+    (Learning { record: Rc::new(record), language, ..Learning::default() }, said)
+}
+
 /// The page.
 #[function_component(App)]
 pub fn app() -> Html {
     let first = use_state(first_lab);
     let (lab, said) = (first.0.clone(), first.1.clone());
-    let ui = use_reducer(|| Ui {
-        theme: web::first_theme(),
-        layout: web::kept("layout").and_then(|key| Layout::by_key(&key)).unwrap_or_default(),
-        single_keys: web::kept("single-keys").as_deref() != Some("off"),
-        units: web::kept("units").and_then(|key| Units::by_key(&key)).unwrap_or_default(),
-        notice: said,
-        tour: is_due().then_some(0),
-        present: first_present(),
-        ..Ui::default()
+    let ui = use_reducer(|| {
+        let (learning, broken) = first_learning();
+        Ui {
+            theme: web::first_theme(),
+            layout: web::kept("layout").and_then(|key| Layout::by_key(&key)).unwrap_or_default(),
+            single_keys: web::kept("single-keys").as_deref() != Some("off"),
+            units: web::kept("units").and_then(|key| Units::by_key(&key)).unwrap_or_default(),
+            notice: said.or(broken),
+            learning,
+            tour: is_due().then_some(0),
+            present: first_present(),
+            ..Ui::default()
+        }
     });
     let stage = use_state(|| StageHandle(Rc::new(Stage::default())));
     let store = Store { ui: ui.clone(), lab: lab.clone() };
@@ -94,6 +115,13 @@ pub fn app() -> Html {
     }
     {
         let stage = stage.clone();
+        use_effect_with(ui.learning.language(), move |sign| {
+            crate::language::choose(sign);
+            stage.0.touch();
+        });
+    }
+    {
+        let stage = stage.clone();
         use_effect_with(ui.present.on, move |on| {
             web::show_present(*on);
             stage.0.measure_again();
@@ -104,6 +132,17 @@ pub fn app() -> Html {
         use_effect_with(ui.cover, move |cover| {
             stage.0.cover.set(*cover);
             stage.0.touch();
+        });
+    }
+    {
+        let ui = ui.clone();
+        use_effect_with(ui.learning.record.clone(), move |kept| {
+            // A learner who has done nothing leaves nothing behind.
+            let begun = !kept.lessons.is_empty() || !kept.name.is_empty();
+            if begun && browser::shelf().is_some_and(|shelf| !record::keep(&shelf, kept)) {
+                let said = "The browser has no room for your record of lessons. Save it as a file, or delete benches that you kept.";
+                ui.dispatch(Action::Notice(said.to_owned()));
+            }
         });
     }
     use_keys(&store);
@@ -131,8 +170,8 @@ pub fn app() -> Html {
     html! {
         <ContextProvider<Store> context={store}>
             <ContextProvider<StageHandle> context={(*stage).clone()}>
-                <main class="sheet" data-page={(!ui.present.on).then(|| ui.page.key())} data-present={ui.present.on.then_some("1")} data-layout={ui.layout.key()} data-enlarged={ui.enlarged.map(Part::key)} {ondragover} {ondragleave} {ondrop}>
-                    { if ui.present.on { presented(ui.present.blank) } else { whole_sheet(ui.layout) } }
+                <main class="sheet" data-page={(!ui.present.on).then(|| ui.page.key())} data-present={ui.present.on.then_some("1")} data-layout={ui.layout.key()} data-enlarged={ui.enlarged.map(Part::key)} data-lesson={(ui.learning.session.is_some() && !ui.present.on).then_some("1")} data-course={is_course(&ui).then_some("1")} {ondragover} {ondragleave} {ondrop}>
+                    { if ui.present.on { presented(ui.present.blank) } else if is_course(&ui) { html! { <Course /> } } else { whole_sheet(&ui) } }
                     <PenSheet />
                 </main>
                 <Notice />
@@ -145,18 +184,28 @@ pub fn app() -> Html {
 }
 
 /// The sheet of a person at a bench.
-fn whole_sheet(layout: Layout) -> Html {
+fn whole_sheet(ui: &Ui) -> Html {
+    let layout = ui.layout;
+    // While a question is open the bench waits.
+    let waits = ui.learning.locks_bench();
     html! {
         <>
-            <Header />
-            <Toolbar />
-            <Machine />
-            <ChainStrip />
-            <div class="lower" data-layout={layout.key()}>{ for layout.parts().iter().map(|part| part_of(*part)) }</div>
-            <Drawer />
+            <div class="bench-parts" inert={waits}>
+                <Header />
+                <Toolbar />
+                <Machine />
+                <ChainStrip />
+                <div class="lower" data-layout={layout.key()}>{ for layout.parts().iter().map(|part| part_of(*part)) }</div>
+            </div>
+            { if ui.learning.session.is_some() { html! { <LessonColumn /> } } else { html! { <Drawer /> } } }
             <Tabs />
         </>
     }
+}
+
+/// Whether a leaf of the course lies over the sheet.
+fn is_course(ui: &Ui) -> bool {
+    ui.learning.leaf.is_some() && !ui.present.on
 }
 
 /// The sheet for a room.

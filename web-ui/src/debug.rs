@@ -51,7 +51,7 @@ pub fn perhaps_break() {
 /// The text is no job.
 #[wasm_bindgen]
 pub fn start_job(job: &str, progress: js_sys::Function, done: js_sys::Function) -> Result<u32, JsValue> {
-    let job = serde_json::from_str(job).map_err(|why| JsValue::from_str(&why.to_string()))?;
+    let job = lessons::kept::read(job).map_err(|why| JsValue::from_str(&why))?;
     let on_progress = move |share: f64| {
         let _ = progress.call1(&JsValue::NULL, &share.into());
     };
@@ -82,6 +82,12 @@ pub fn keeping_cost(rounds: u32) -> Vec<f64> {
     let start_ms = clock.now();
     (0..rounds).for_each(|_| crate::recovery::keep(&lab));
     vec![bytes as f64, (clock.now() - start_ms) / f64::from(rounds.max(1))]
+}
+
+/// Texts that the page showed without words for them in its language.
+#[wasm_bindgen]
+pub fn missed_words() -> Vec<String> {
+    crate::language::missed()
 }
 
 /// Figures of the running bench as JSON: time, table, readout, count, amplitude, following error, what it is doing.

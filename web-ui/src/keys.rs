@@ -2,6 +2,7 @@
 //! acts while somebody types.
 
 use crate::layout::Part;
+use crate::store::lesson::{Leaf, LessonDeed};
 use crate::store::pen::PenState;
 use crate::store::poll::PollDeed;
 use crate::store::present::{self, PresentDeed};
@@ -44,6 +45,8 @@ pub enum Deed {
     Blank,
     /// Opens the presenter's poll.
     Poll,
+    /// Opens the lessons, or goes back to the bench.
+    Lessons,
     /// Shows this list.
     Help,
     /// Puts an enlarged part back, leaves the past.
@@ -51,7 +54,7 @@ pub enum Deed {
 }
 
 /// The keys: what is written on them for people, what they do, in words; those with `true` are of one character.
-pub const KEYS: [(&str, Deed, &str, bool); 18] = [
+pub const KEYS: [(&str, Deed, &str, bool); 19] = [
     ("k", Deed::Run, "run or pause", true),
     (".", Deed::StepOn, "one step on", true),
     (",", Deed::StepBack, "one step back, into the recording", true),
@@ -68,6 +71,7 @@ pub const KEYS: [(&str, Deed, &str, bool); 18] = [
     ("Left, Page Up", Deed::Back, "presenter view: back", false),
     ("b", Deed::Blank, "presenter view: blank sheet, also .", true),
     ("q", Deed::Poll, "presenter view: show of hands", true),
+    ("l", Deed::Lessons, "the lessons, or back to the bench", true),
     ("?", Deed::Help, "this list of keys", true),
     ("Esc", Deed::Leave, "put the pen away, an enlarged part back; leave the presenter view, the recording", false),
 ];
@@ -112,6 +116,12 @@ pub fn on_key(store: &Store, event: &KeyboardEvent) {
     if document.is_some_and(|d| d.query_selector("dialog[open]").ok().flatten().is_some()) {
         return;
     }
+    // While a question is open the bench waits; under a leaf of the course nobody sees it.
+    let learning = &store.ui.learning;
+    let away = learning.leaf.is_some() && !store.ui.present.on;
+    if (learning.locks_bench() || away) && !matches!(deed, Deed::Help | Deed::Lessons | Deed::Leave | Deed::Present) {
+        return;
+    }
     if deed != Deed::Leave {
         event.prevent_default();
     }
@@ -148,11 +158,16 @@ pub fn act(store: &Store, deed: Deed) {
         Deed::Back => present::step(store, false),
         Deed::Blank => store.ui.dispatch(Action::Present(PresentDeed::Blank(!store.ui.present.blank))),
         Deed::Poll => store.ui.dispatch(Action::Poll(PollDeed::Open(!store.ui.poll.open))),
+        Deed::Lessons if store.ui.learning.leaf.is_some() => {
+            store.ui.dispatch(Action::Lesson(LessonDeed::Leaf(None)));
+        }
+        Deed::Lessons => crate::components::course::open(store, Leaf::Lessons),
         Deed::Help => store.ui.dispatch(Action::Help(true)),
         Deed::Leave if store.ui.pen.on => act(store, Deed::Pen),
         Deed::Leave if store.ui.present.on && store.ui.present.blank => act(store, Deed::Blank),
         Deed::Leave if store.ui.enlarged.is_some() => store.ui.dispatch(Action::Enlarge(None)),
         Deed::Leave if store.ui.present.on => act(store, Deed::Present),
+        Deed::Leave if store.ui.learning.leaf.is_some() => act(store, Deed::Lessons),
         Deed::Leave => store.change(|lab| lab.leave_past()),
     }
 }

@@ -8,6 +8,7 @@ pub mod jobs;
 pub mod keep;
 pub mod keys;
 pub mod lab;
+pub mod language;
 pub mod layout;
 pub mod pictures;
 pub mod recovery;
@@ -17,6 +18,23 @@ pub mod units;
 pub mod web;
 
 use wasm_bindgen::prelude::*;
+
+/// Takes the scenes and lessons over: the text of the site's `content.json`. To be called before [`start`].
+///
+/// # Errors
+/// Why the page could not start with them, in words: what is wrong, where, and how to mend it.
+#[wasm_bindgen]
+pub fn take_content(json: &str) -> Result<(), JsValue> {
+    let refuse = |why: String| JsValue::from_str(&why);
+    lessons::take(json).map_err(|why| refuse(format!("the scenes and lessons (content.json) are damaged: {why}")))?;
+    let first = app::FIRST_SCENE;
+    match lessons::shipped_by_name(first) {
+        Some(scene) => lessons::read(scene.id, scene.text).map(|_| ()).map_err(|why| refuse(why.to_string())),
+        None => {
+            Err(refuse(format!("the scene that the page opens with, scenes/{first}.toml, is not among its scenes")))
+        }
+    }
+}
 
 /// Starts the page in the document's body.
 #[wasm_bindgen]

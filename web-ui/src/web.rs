@@ -1,7 +1,11 @@
 //! What the page needs of the browser besides drawing: theme, kept settings, files.
 
 use crate::draw::tokens::Theme;
+use crate::keep::folder;
+use crate::store::lesson::{Handed, LessonDeed};
 use crate::store::{Action, Store};
+use lessons::lesson::learner::Record;
+use std::rc::Rc;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
 use web_sys::{DragEvent, File, FileReader};
@@ -38,6 +42,12 @@ pub fn show_theme(theme: Theme) {
     if let Some(root) = web_sys::window().and_then(|w| w.document()).and_then(|d| d.document_element()) {
         let _ = root.set_attribute("data-theme", theme_name(theme));
     }
+}
+
+/// The language that the browser asks for, without its country.
+pub fn first_language() -> Option<String> {
+    let wanted = web_sys::window()?.navigator().language()?;
+    Some(wanted.split('-').next().unwrap_or_default().to_owned())
 }
 
 /// Keeps a choice for the next visit.
@@ -83,12 +93,16 @@ pub fn open_file(store: &Store, name: &str, bytes: &[u8]) {
 pub fn dropped(store: &Store, event: &DragEvent) {
     event.prevent_default();
     store.ui.dispatch(Action::Dropping(false));
+    let lesson = event.data_transfer().map_or(Vec::new(), |data| folder::lesson_of(&data));
+    if !lesson.is_empty() {
+        return folder::open(store.clone(), lesson);
+    }
     let file = event.data_transfer().and_then(|d| d.files()).and_then(|files| files.get(0));
     match file {
         Some(file) => read_file(store.clone(), file),
-        None => {
-            store.ui.dispatch(Action::Notice("Drop a scene file (.toml) or a kept bench (.json) on the page.".into()))
-        }
+        None => store.ui.dispatch(Action::Notice(
+            "Drop a scene file (.toml), a kept bench (.json) or the folder of a lesson on the page.".into(),
+        )),
     }
 }
 
@@ -105,11 +119,25 @@ pub fn read_file(store: Store, file: File) {
         store.ui.dispatch(Action::Notice(too_large));
         return;
     }
+    read_bytes(store, file, open_file);
+}
+
+/// Reads the record of somebody of a class.
+pub fn read_record(store: Store, file: File) {
+    read_bytes(store, file, |store, name, bytes| match Record::read(&String::from_utf8_lossy(bytes)) {
+        Ok(record) => store.ui.dispatch(Action::Lesson(LessonDeed::Hand(Handed::Record(Rc::new(record))))),
+        Err(why) => store.ui.dispatch(Action::Notice(format!("{name}: {why}"))),
+    });
+}
+
+/// Gives the bytes of a file to somebody.
+fn read_bytes(store: Store, file: File, take: fn(&Store, &str, &[u8])) {
+    let name = file.name();
     let Ok(reader) = FileReader::new() else { return };
     let done = {
         let reader = reader.clone();
         Closure::once_into_js(move || match reader.result() {
-            Ok(buffer) => open_file(&store, &name, &js_sys::Uint8Array::new(&buffer).to_vec()),
+            Ok(buffer) => take(&store, &name, &js_sys::Uint8Array::new(&buffer).to_vec()),
             Err(_) => store.ui.dispatch(Action::Notice(format!("{name}: the browser could not read this file."))),
         })
     };

@@ -8,7 +8,7 @@ use crate::progress::Progress;
 use crate::site::Site;
 use crate::toolchain::setup;
 use crate::workspace::Workspace;
-use crate::{Error, Result, compile, offline, policy};
+use crate::{Error, Result, compile, content, offline, policy};
 
 /// Builds the page into a folder that any web server can host.
 #[derive(Debug, clap::Args)]
@@ -63,5 +63,6 @@ pub(crate) fn assemble(workspace: &Workspace, kind: Kind, progress: Progress) ->
     let mut site = Site::read(&workspace.assets())?;
     site.add("app.js", glue.script.into_bytes())?;
     site.add("app_bg.wasm", glue.module)?;
+    site.add(content::ADDRESS, content::pack(&workspace.lessons())?)?;
     Ok(site)
 }

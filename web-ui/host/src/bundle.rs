@@ -10,6 +10,7 @@ use flate2::Compression;
 use flate2::write::GzEncoder;
 
 use crate::build::assemble;
+use crate::content;
 use crate::glue::Kind;
 use crate::inline::{self, Block};
 use crate::progress::Progress;
@@ -64,6 +65,8 @@ fn pack(site: &Site) -> Result<String> {
         Block::Data { id: "page-module", text: STANDARD.encode(module) },
         Block::Code { id: "page-code", text: text(site, "app.js")? },
         Block::Data { id: "page-worker", text: text(site, "worker.js")? },
+        // The same JSON (RFC 8259, section 7) without a letter that could end the block.
+        Block::Data { id: "page-content", text: text(site, content::ADDRESS)?.replace('<', "\\u003c") },
         Block::Script(include_str!("unpack.js").to_owned()),
         Block::Script(text(site, inline::START_SCRIPT)?),
     ];
@@ -102,9 +105,13 @@ mod tests {
         let mut site = Site::default();
         let index = "<!doctype html><html><head><meta charset=\"utf-8\"><title>t</title></head>\
             <body><script type=\"module\" src=\"boot.js\"></script></body></html>";
-        for (address, text) in
-            [("index.html", index), ("boot.js", "start();"), ("app.js", "let a;"), ("worker.js", "work();")]
-        {
+        for (address, text) in [
+            ("index.html", index),
+            ("boot.js", "start();"),
+            ("app.js", "let a;"),
+            ("worker.js", "work();"),
+            (content::ADDRESS, "{\"a\":\"<!-- </script>\"}"),
+        ] {
             site.add(address, text.into()).unwrap();
         }
         site.add("app_bg.wasm", b"\0asm".to_vec()).unwrap();
@@ -119,6 +126,8 @@ mod tests {
         assert!(html.contains("<script id=\"page-code\">let a;</script>"), "the helper's code is found by its id");
         assert!(html.contains("<script type=\"text/plain\" id=\"page-worker\">work();</script>"));
         assert!(place("let a;") < place("countlightUnpack ="));
+        let content = r#"<script type="text/plain" id="page-content">{"a":"\u003c!-- \u003c/script>"}</script>"#;
+        assert!(place(content) < place("start();"), "scenes and lessons are there when the page starts");
         assert!(place("countlightUnpack =") < place("start();"));
     }
 

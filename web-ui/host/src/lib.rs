@@ -4,8 +4,8 @@
 //! ```text
 //!  toolchain ─> compile ─> glue ─┐
 //!              (nested cargo)    ├─> build::page ─> serve    (addresses of the page on 127.0.0.1)
-//!  web-ui/assets ────────────────┘        │    └──> build    (a folder for any web server)
-//!                                         └───────> bundle   (one HTML file, no server, no network)
+//!  web-ui/assets ────────────────┤        │    └──> build    (a folder for any web server)
+//!  lessons ─────> content ───────┘        └───────> bundle   (one HTML file, no server, no network)
 //! ```
 //!
 //! Four more verbs need no page: [`trace`] runs a scene on the terminal, [`check`] reads scenes and says what is wrong,
@@ -21,6 +21,7 @@ pub mod causes;
 pub mod check;
 pub mod cli;
 pub mod compile;
+pub mod content;
 pub mod error;
 pub mod glue;
 pub mod inline;

@@ -20,6 +20,7 @@ const LIST: &str = "/* every file with its hash */";
 const VERSION: &str = "const VERSION = '';";
 
 /// Adds the script to a page that is otherwise finished: it names every file with its hash.
+/// [`remove`](Site::remove) it before a file is changed, and add it again.
 ///
 /// # Errors
 /// A static file has the script's name.

@@ -1,6 +1,7 @@
 //! The verb-less call: build the page and serve it on this machine.
 
 pub mod answer;
+mod follow;
 pub mod server;
 
 use std::time::Duration;
@@ -8,6 +9,7 @@ use std::time::Duration;
 use tokio::runtime::Builder;
 
 use crate::progress::Progress;
+use crate::workspace::Workspace;
 use crate::{Error, Result, build};
 use server::Server;
 
@@ -28,7 +30,7 @@ pub struct Args {
 /// The port is in use, or the page cannot be built.
 pub fn run(args: &Args, progress: Progress) -> Result<()> {
     // The port is taken before the build, which may take minutes: a busy one is told at once.
-    let server = Server::bind(args.port)?;
+    let server = Server::bind(args.port)?.following(Workspace::locate()?.lessons());
     let site = build::page(progress)?;
     let runtime = Builder::new_current_thread().enable_all().build().map_err(|e| server::failed(&e))?;
     runtime.block_on(async {

@@ -84,6 +84,11 @@ impl Site {
         self.files.insert(address.to_owned(), bytes);
     }
 
+    /// Takes a file out.
+    pub fn remove(&mut self, address: &str) {
+        self.files.remove(address);
+    }
+
     /// The bytes of a file.
     pub fn get(&self, address: &str) -> Option<&[u8]> {
         self.files.get(address).map(Vec::as_slice)

@@ -40,6 +40,11 @@ impl Workspace {
         self.root.join("web-ui/assets")
     }
 
+    /// The package whose folders `scenes` and `content` hold what authors write.
+    pub fn lessons(&self) -> PathBuf {
+        self.root.join("lessons")
+    }
+
     /// The nested cargo's own target folder: sharing the outer one would make the two wait for each other's lock.
     pub fn wasm_target(&self) -> PathBuf {
         self.root.join("target/wasm")

@@ -205,7 +205,9 @@ fn check_reads_lessons_and_prints_what_is_covered() {
         let told = text(&output.stdout);
         assert_eq!(output.status.code(), Some(0), "{told}{}", text(&output.stderr));
         assert!(
-            told.starts_with("ok      L01-one-light-one-line  One light, one line (3 tasks, 3 items, 5 scenes)\n"),
+            told.starts_with(
+                "ok      L01-one-light-one-line  One light, one line (3 tasks, 3 items, 5 scenes, reads at grade "
+            ),
             "{told}"
         );
         let row = told.lines().find(|l| l.starts_with("K02 ")).expect("a row");

@@ -1,5 +1,6 @@
 //! What to do with the axis: shuttle, stop, home, acknowledge, wipe.
 
+use super::move_by::MoveByRow;
 use crate::store::cover::covered;
 use crate::store::{Store, use_store};
 use sim_core::bench::command::{Command, PlaceMm, Shuttle, SpeedMPerMin};
@@ -31,6 +32,7 @@ pub fn actions() -> Html {
     };
     html! {
         <div class="actions">
+            <MoveByRow />
             <button type="button" onclick={shuttle} disabled={alarm}>{ "Shuttle" }</button>
             <button type="button" onclick={send(Command::Stop, false)} disabled={alarm}>{ "Stop" }</button>
             <button type="button" onclick={send(Command::Home, true)} disabled={alarm}>{ "Home to zero" }</button>

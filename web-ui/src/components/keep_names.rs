@@ -170,7 +170,7 @@ fn row(
     };
     let sound = line.what.is_some();
     html! {
-        <li key={name.clone()}><span class="what"><b>{ name.clone() }</b><small class={classes!((!sound).then_some("wrong"))}>{ says }</small></span>
+        <li key={name.clone()}><span class="what"><b translate="no">{ name.clone() }</b><small class={classes!((!sound).then_some("wrong"))}>{ says }</small></span>
             <span class="buttons">
                 { if sound { html! { <>{ button("Open", Callback::from(put)) }{ button("Rename", Callback::from(ask(Asking::Rename))) }</> } } else { Html::default() } }
                 { button("Delete", Callback::from(ask(Asking::Delete))) }

@@ -1,8 +1,8 @@
 //! The report as it goes to paper: beside the page, hidden on the screen, alone on the print.
 
+use super::paper::Paper;
 use crate::keep::report::Report;
 use crate::keep::when::Wall;
-use web_sys::Element;
 use yew::prelude::*;
 
 /// Properties of [`KeepReport`].
@@ -19,22 +19,10 @@ pub struct Props {
 /// The report.
 #[function_component(KeepReport)]
 pub fn keep_report(props: &Props) -> Html {
-    let place = use_memo((), |()| paper());
-    {
-        let place = place.clone();
-        use_effect_with((), move |()| {
-            move || {
-                if let Some(place) = &*place {
-                    place.remove();
-                }
-            }
-        });
-    }
-    let Some(place) = (*place).clone() else { return Html::default() };
     let report = &props.report;
     let day = Wall::of(props.saved_ms as f64).day_words();
-    let paper = html! {
-        <article class="report" lang="en">
+    html! {
+        <Paper><article class="report">
             <header>
                 <h1>{ &report.title }</h1>
                 <p>{ &report.about }</p>
@@ -77,18 +65,8 @@ pub fn keep_report(props: &Props) -> Html {
                 <ul>{ for report.cautions.iter().map(|text| html! { <li>{ *text }</li> }) }</ul>
             </section>
             <footer>{ "Countlight: a computed bench for learning. Its machines exist only there." }</footer>
-        </article>
-    };
-    create_portal(paper, place)
-}
-
-/// A place for the paper beside the page.
-fn paper() -> Option<Element> {
-    let document = web_sys::window().and_then(|w| w.document())?;
-    let place = document.create_element("div").ok()?;
-    place.set_class_name("paper");
-    document.body()?.append_child(&place).ok()?;
-    Some(place)
+        </article></Paper>
+    }
 }
 
 fn listed<'a>(

@@ -1,5 +1,6 @@
 //! The presenter view: question or title, machine, chain, the instruments that were chosen, and the poll beside them.
 
+use super::lesson::room::{self, RoomPanel};
 use super::poll::PollPanel;
 use crate::app::part_of;
 use crate::store::cover::scene_covered;
@@ -14,6 +15,15 @@ pub fn present_head() -> Html {
     let lab = store.lab.0.borrow();
     let scene = lab.scene();
     let present = &store.ui.present;
+    if let Some((lesson, leaf, at, of)) = room::taught(&store) {
+        let title = lesson.text(store.ui.learning.language()).title("title");
+        return html! {
+            <header class="present-head">
+                <h1>{ room::heading(&store, lesson, leaf) }</h1>
+                <p class="turn" role="status">{ format!("{title}, {} of {of}: {}", at + 1, room::name_of(leaf)) }</p>
+            </header>
+        };
+    }
     let scenes = present.scenes();
     let place = scenes.iter().position(|id| id == lab.scene_id());
     let place = place.map_or(String::new(), |i| format!("scene {} of {}, ", i + 1, scenes.len()));
@@ -42,6 +52,7 @@ pub fn present_parts() -> Html {
     let present = &store.ui.present;
     html! {
         <div class="lower present-parts" data-off={present.off()}>
+            { if present.room.is_some() { html! { <RoomPanel /> } } else { Html::default() } }
             { for present.parts().into_iter().map(part_of) }
             { if store.ui.poll.open { html! { <PollPanel /> } } else { Html::default() } }
         </div>

@@ -2,6 +2,7 @@
 
 use super::choice::Choice;
 use super::field::use_field_value;
+use super::language::LanguageChoice;
 use super::present_flap::Flap;
 use crate::store::cover::covered;
 use crate::store::{Action, use_store};
@@ -79,6 +80,7 @@ pub fn settings() -> Html {
     html! {
         <>
             <h2 class="next">{ "Settings" }</h2>
+            <LanguageChoice />
             <div class="setting"><span>{ "Units" }</span><Choice label="Units" options={unit_names} value={store.ui.units.key()} onchoose={units} /></div>
             <div class="setting field">
                 <label for="jog-speed">{ format!("Jog and shuttle speed, {}", jog_shown.unit) }</label>
@@ -148,6 +150,6 @@ fn number_setting(props: &SettingProps) -> Html {
 }
 
 /// A number without the dust of its conversion.
-fn round6(value: f64) -> f64 {
+pub(super) fn round6(value: f64) -> f64 {
     (value * 1e6).round() / 1e6
 }

@@ -8,7 +8,9 @@ use yew::prelude::*;
 #[function_component(Tabs)]
 pub fn tabs() -> Html {
     let store = use_store();
-    let buttons = Page::ALL.iter().map(|(page, _, name)| {
+    let lesson = store.ui.learning.session.is_some();
+    let shown = Page::ALL.iter().filter(|(page, ..)| lesson || *page != Page::Lesson);
+    let buttons = shown.map(|(page, _, name)| {
         let pressed = if *page == store.ui.page && store.ui.layout == Layout::default() { "true" } else { "false" };
         let onclick = {
             let (ui, page) = (store.ui.clone(), *page);

@@ -68,6 +68,10 @@ pub fn toolbar() -> Html {
         let store = store.clone();
         move |_: MouseEvent| act(&store, Deed::Help)
     };
+    let lessons = {
+        let store = store.clone();
+        move |_: MouseEvent| act(&store, Deed::Lessons)
+    };
     html! {
         <div class="toolbar">
             <div class="views" role="group" aria-label="View">{ for views }</div>
@@ -80,6 +84,7 @@ pub fn toolbar() -> Html {
                 { button(Deed::Undo, "Undo", undo, UNDO) }
                 { button(Deed::Redo, "Redo", redo, REDO) }
                 <label class="switch" title="The healthy bench, dotted, in every instrument (g)"><input id="compare" type="checkbox" checked={compare} onchange={healthy} />{ "healthy bench" }</label>
+                <button type="button" class="plain" id="lessons" onclick={lessons} title="Learn step by step (l)">{ "Lessons" }</button>
                 <span class="roomy">
                 { tool(Deed::Pen, "Pen", "Draw over the sheet (w)", Some(store.ui.pen.on)) }
                 { tool(Deed::Present, "Present", "Large, for a room (p)", None) }

@@ -1,19 +1,17 @@
-//! Shapes on a canvas: the only file that touches a 2D context.
+//! Shapes on a canvas: with the files below it the only place that touches a 2D context.
 //!
 //! The context keeps its styles between shapes, so a [`Painter`] remembers what it set last and tells the browser
 //! only what changed. A context has no setting for tabular figures, but takes them from the style of its element
 //! (tried in Chromium: "1111" and "0000" are then equally wide), so the painter sets that.
 
 mod hatching;
+mod lettering;
 
-use super::shape::{Anchor, Fill, Hatch, Lettering, Point, Shape, Step, THIN_GAP, THIN_GAP_EM};
+use super::shape::{Anchor, Fill, Hatch, Lettering, Point, Shape, Step};
 use super::tokens::{FONT_FAMILY, Ink, Pen, Theme, glow_stops};
 use js_sys::{Array, Object};
 use wasm_bindgen::{JsCast, JsValue};
 use web_sys::{CanvasPattern, CanvasRenderingContext2d as Context, HtmlCanvasElement};
-
-/// Width of the rim around a text that stands over lines, px at scale 1.
-const RIM: f64 = 4.0;
 
 /// What a picture depends on besides its shapes.
 #[derive(Clone, Copy, PartialEq)]
@@ -252,83 +250,6 @@ impl Painter {
         self.style.fill = None;
         self.alpha(1.0);
         self.context.fill();
-    }
-
-    fn text(
-        &mut self,
-        at: Point,
-        text: &str,
-        (lettering, ink, anchor): (Lettering, Ink, Anchor),
-        halo: bool,
-        k: f64,
-        theme: Theme,
-    ) -> Result<(), JsValue> {
-        if self.style.lettering != Some(lettering) {
-            self.context.set_font(&self.fonts[lettering as usize]);
-            self.style.lettering = Some(lettering);
-        }
-        self.alpha(1.0);
-        if !text.contains(THIN_GAP) {
-            return self.letters(at, text, (ink, anchor), halo, k, theme);
-        }
-        let gap = THIN_GAP_EM * lettering.size_weight().0 * k;
-        let mut widths = Vec::with_capacity(4);
-        for part in text.split(THIN_GAP) {
-            widths.push(self.context.measure_text(part)?.width());
-        }
-        let whole: f64 = widths.iter().sum::<f64>() + gap * (widths.len() - 1) as f64;
-        let start = match anchor {
-            Anchor::Start => at.0,
-            Anchor::Middle => at.0 - 0.5 * whole,
-            Anchor::End => at.0 - whole,
-        };
-        // All rims first: the rim of one part must not cover the part before it.
-        for rim in [true, false] {
-            let mut x = start;
-            for (part, width) in text.split(THIN_GAP).zip(&widths) {
-                if !rim {
-                    self.letters((x, at.1), part, (ink, Anchor::Start), false, k, theme)?;
-                } else if halo {
-                    self.rim((x, at.1), part, Anchor::Start, k, theme)?;
-                }
-                x += width + gap;
-            }
-        }
-        Ok(())
-    }
-
-    fn letters(
-        &mut self,
-        at: Point,
-        text: &str,
-        (ink, anchor): (Ink, Anchor),
-        halo: bool,
-        k: f64,
-        theme: Theme,
-    ) -> Result<(), JsValue> {
-        if halo {
-            self.rim(at, text, anchor, k, theme)?;
-        }
-        self.anchor(anchor);
-        self.flat(ink, theme);
-        self.context.fill_text(text, at.0, at.1)
-    }
-
-    fn rim(&mut self, at: Point, text: &str, anchor: Anchor, k: f64, theme: Theme) -> Result<(), JsValue> {
-        self.anchor(anchor);
-        self.pen(&Pen { ink: Ink::Paper, width: RIM, dash: &[], alpha: 1.0 }, k, theme)?;
-        self.context.stroke_text(text, at.0, at.1)
-    }
-
-    fn anchor(&mut self, anchor: Anchor) {
-        if self.style.anchor != Some(anchor) {
-            self.context.set_text_align(match anchor {
-                Anchor::Start => "left",
-                Anchor::Middle => "center",
-                Anchor::End => "right",
-            });
-            self.style.anchor = Some(anchor);
-        }
     }
 
     fn pen(&mut self, pen: &Pen, k: f64, theme: Theme) -> Result<(), JsValue> {

@@ -88,7 +88,7 @@ fn write_shape(out: &mut String, shape: &Shape, index: usize, k: f64, theme: The
                 at.1,
                 size * k,
                 ink.hex(theme),
-                lettered(text)
+                lettered(&crate::language::say(text))
             );
         }
         Shape::Clip(x, y, w, h) => {

@@ -13,7 +13,7 @@ const TELL_MS: f64 = 40.0;
 #[wasm_bindgen]
 pub fn run_job(job: &str, progress: &js_sys::Function) -> Result<String, JsValue> {
     crate::recovery::note_panics();
-    let job: Job = serde_json::from_str(job).map_err(|why| words(&format!("The job was not understood: {why}.")))?;
+    let job: Job = lessons::kept::read(job).map_err(|why| words(&format!("The job was not understood: {why}.")))?;
     let mut told_ms = f64::NEG_INFINITY;
     let outcome = run(job, &mut |share| {
         let now_ms = js_sys::Date::now();

@@ -106,7 +106,7 @@ impl Jobs {
                 }
             }
             Said::Outcome(text) => self.end(
-                serde_json::from_str(&text)
+                lessons::kept::read(&text)
                     .map(|outcome| Done { outcome, on_page: false })
                     .map_err(|why| format!("The outcome was not understood: {why}.")),
             ),

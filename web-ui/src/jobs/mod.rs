@@ -3,6 +3,7 @@
 
 mod entry;
 mod handle;
+mod lesson;
 mod recording;
 mod rest;
 mod share;
@@ -13,6 +14,7 @@ pub mod words;
 mod worker;
 
 pub use handle::{Done, Jobs};
+pub use lesson::LessonNumbers;
 pub use recording::Recorded;
 pub use survey::Surveyed;
 pub use travel::{Scanned, ScannedPlace};
@@ -50,6 +52,13 @@ pub enum Job {
         /// Time between two rows, s.
         every_s: f64,
     },
+    /// The numbers in the words of a lesson.
+    Lesson {
+        /// Its folder, which is its id.
+        folder: String,
+        /// Its files: name and text.
+        files: Vec<(String, String)>,
+    },
     /// Breaks off in the middle. For tests of what happens then; no control of the page starts it.
     BreakOnPurpose,
 }
@@ -64,6 +73,8 @@ pub enum Outcome {
     Surveyed(Surveyed),
     /// Of [`Job::Recording`].
     Recorded(Recorded),
+    /// Of [`Job::Lesson`].
+    Lesson(LessonNumbers),
 }
 
 impl Job {
@@ -73,6 +84,7 @@ impl Job {
             Self::TravelScan { .. } => "Scan of the travel",
             Self::Survey { .. } => "Survey",
             Self::Recording { .. } => "Recording",
+            Self::Lesson { .. } => "Numbers of the lesson",
             Self::BreakOnPurpose => "Break on purpose",
         }
     }
@@ -92,6 +104,7 @@ pub fn run(job: Job, progress: &mut dyn FnMut(f64)) -> Result<Outcome, String> {
         Job::Recording { bench, commands, seconds, every_s } => {
             recording::run(resume(*bench)?, &commands, seconds, every_s, progress).map(Outcome::Recorded)
         }
+        Job::Lesson { folder, files } => lesson::run(&folder, files).map(Outcome::Lesson),
         Job::BreakOnPurpose => {
             progress(0.5);
             panic!("broken on purpose, to test what the page does then");

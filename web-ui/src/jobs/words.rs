@@ -30,6 +30,7 @@ pub fn table(outcome: &Outcome) -> Vec<Row> {
         Outcome::Scanned(scanned) => of_scan(scanned),
         Outcome::Surveyed(surveyed) => of_survey(surveyed),
         Outcome::Recorded(recorded) => of_recording(recorded),
+        Outcome::Lesson(numbers) => vec![row("numbers", numbers.values.len().to_string())],
     }
 }
 

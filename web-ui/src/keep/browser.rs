@@ -18,6 +18,11 @@ pub fn now_ms() -> f64 {
     js_sys::Date::now()
 }
 
+/// Today, as a count of days by the local calendar.
+pub fn today() -> u32 {
+    super::when::Wall::of(now_ms()).day.clamp(0, i64::from(u32::MAX)) as u32
+}
+
 /// Address of the page without what stands behind `#` and `?`.
 pub fn base() -> String {
     let Some(location) = web_sys::window().map(|w| w.location()) else { return String::new() };

@@ -3,7 +3,7 @@
 use crate::lab::Lab;
 use lessons::kept::{FORMAT, KIND, Kept};
 use lessons::share::scene_of_bench;
-use serde_json::Value;
+use lessons::tree::Tree;
 use sim_core::bench::Sim;
 use sim_core::scene::Scene;
 
@@ -70,28 +70,28 @@ pub fn read(file: &str, bytes: &[u8]) -> Result<Ready, KeptError> {
     let Ok(text) = std::str::from_utf8(bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes)) else {
         return refuse("this is not text".to_owned(), "choose a file that this page has saved (.json).");
     };
-    let value: Value = match serde_json::from_str(text) {
-        Ok(value) => value,
+    let tree = match Tree::of_json(text) {
+        Ok(tree) => tree,
         Err(e) if e.is_eof() => return refuse("the file is cut off: its end is missing".to_owned(), AGAIN),
         Err(e) => {
             return refuse(format!("the file is damaged at line {}, letter {}", e.line(), e.column()), AGAIN);
         }
     };
-    if value["kind"] != KIND {
+    if tree.get("kind").and_then(Tree::text) != Some(KIND) {
         return refuse(
             "this is not a kept bench".to_owned(),
             "choose a file that this page has saved (.json), or a scene (.toml).",
         );
     }
-    match value["format"].as_u64() {
-        Some(n) if n > u64::from(FORMAT) => {
+    match tree.get("format").and_then(Tree::whole) {
+        Some(n) if n > i64::from(FORMAT) => {
             let what = format!("this kept bench has format {n}; this program reads format {FORMAT}");
             return refuse(what, "open it with a newer Countlight.");
         }
         Some(1) => {}
         _ => return refuse(format!("the format must be the whole number {FORMAT}"), AGAIN),
     }
-    let kept = match lessons::kept::read_kept(text) {
+    let kept = match lessons::kept::kept_of(&tree) {
         Ok(kept) => kept,
         Err(e) => return refuse(format!("something in it is missing or wrong: {e}"), AGAIN),
     };

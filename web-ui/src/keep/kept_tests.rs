@@ -1,6 +1,7 @@
 use super::*;
 use crate::lab::Lab;
 use proptest::prelude::*;
+use serde_json::Value;
 use sim_core::bench::command::{Command, PlaceMm, Smear};
 use sim_core::numbers::Within;
 

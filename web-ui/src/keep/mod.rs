@@ -4,11 +4,14 @@
 pub mod autosave;
 pub mod browser;
 pub mod code;
+pub mod folder;
 pub mod kept;
 pub mod names;
 pub mod open;
 pub mod picture;
+pub mod record;
 pub mod report;
 pub mod shelf;
 pub mod table;
 pub mod when;
+pub mod worksheet;

@@ -2,7 +2,7 @@
 
 use super::shelf::{NoRoom, Shelf};
 use lessons::kept::Kept;
-use serde::Deserialize;
+use lessons::tree::Tree;
 use sim_core::setup::BenchId;
 
 /// What the names of kept benches begin with on the shelf.
@@ -37,27 +37,11 @@ pub struct About {
     pub saved_ms: f64,
 }
 
-#[derive(Deserialize)]
-struct Head {
-    title: String,
-    saved_ms: f64,
-    bench: HeadBench,
-}
-
-#[derive(Deserialize)]
-struct HeadBench {
-    setup: HeadSetup,
-}
-
-#[derive(Deserialize)]
-struct HeadSetup {
-    bench: BenchId,
-}
-
 fn about(text: &str) -> Option<About> {
-    let head: Head = serde_json::from_str(text).ok()?;
-    let saved_ms = Some(head.saved_ms).filter(|ms| (0.0..8.64e15).contains(ms))?;
-    Some(About { title: head.title, machine: head.bench.setup.bench.title(), saved_ms })
+    let head = Tree::of_json(text).ok()?;
+    let saved_ms = head.get("saved_ms")?.number().filter(|ms| (0.0..8.64e15).contains(ms))?;
+    let bench: BenchId = lessons::kept::of_tree(head.get("bench")?.get("setup")?.get("bench")?).ok()?;
+    Some(About { title: head.get("title")?.text()?.to_owned(), machine: bench.title(), saved_ms })
 }
 
 /// The list, newest first; those that cannot be read at its end.

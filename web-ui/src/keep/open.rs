@@ -2,8 +2,11 @@
 //! says why.
 
 use super::{browser, kept};
+use crate::store::lesson::LessonDeed;
 use crate::store::{Action, Store};
+use lessons::lesson::learner::Record;
 use lessons::share;
+use std::rc::Rc;
 
 /// Opens the bench of a link, running.
 ///
@@ -47,6 +50,11 @@ pub fn bench(store: &Store, name: &str, bytes: &[u8]) -> Result<(), String> {
 /// # Errors
 /// Why it was refused, in words.
 pub fn file(store: &Store, name: &str, bytes: &[u8]) -> Result<(), String> {
+    if super::record::looks_like_record(bytes) {
+        let record = Record::read(&String::from_utf8_lossy(bytes)).map_err(|why| format!("{name}: {why}"))?;
+        store.ui.dispatch(Action::Lesson(LessonDeed::Take(Rc::new(record))));
+        return Ok(());
+    }
     if kept::looks_kept(bytes) {
         return bench(store, name, bytes);
     }

@@ -5,6 +5,7 @@ mod clock;
 mod columns;
 mod count_log;
 mod ghost;
+mod goal;
 mod hidden;
 mod history;
 mod instrument_words;
@@ -30,6 +31,7 @@ pub use measured::{Cursors, Measure, Verdict, frequency_text, time_text, way_tex
 pub use sweeps::{BEFORE, MOST_SWEEPS, TriggerOn};
 
 use ghost::Healthy;
+use goal::{Eyes, Graded};
 use history::History;
 use past::Past;
 use recorder::{Deed, Recorder};
@@ -64,6 +66,8 @@ pub struct Lab {
     history: History,
     recorder: Recorder,
     past: Option<Past>,
+    /// The goal of a lesson's task.
+    graded: Option<Graded>,
     /// The hidden fault that was drawn last.
     drawn: Option<Drawn>,
     /// The person's time since the lab was made, s.
@@ -98,6 +102,7 @@ impl Lab {
             history,
             recorder,
             past: None,
+            graded: None,
             drawn: None,
             wall_s: 0.0,
             acts: 0,
@@ -120,7 +125,9 @@ impl Lab {
     /// Starts the scene again.
     pub fn restart(&mut self) {
         let (id, scene, drawn) = (self.scene_id.clone(), self.scene.clone(), self.drawn.take());
+        let graded = self.graded.take();
         self.load(&id, scene);
+        self.graded = graded.map(|graded| graded.afresh(&self.now));
         self.hide_again(drawn);
     }
 
@@ -186,6 +193,9 @@ impl Lab {
         let before = self.now.arrangement();
         self.recorder.note(&self.now, Deed::Command(Box::new(command.clone())));
         let outcome = self.now.command(command);
+        if let Some(graded) = self.graded.as_mut().filter(|_| outcome.is_ok()) {
+            graded.grader.did(command, &self.now);
+        }
         if outcome.is_ok() && self.now.arrangement() != before {
             self.history.note(history::name_of(command), before, self.wall_s);
         }
@@ -207,6 +217,9 @@ impl Lab {
         self.now.arrange(&to)?;
         self.recorder.note(&self.now, Deed::Arrange(Box::new(to)));
         self.history.went(undo, from);
+        if let Some(graded) = &mut self.graded {
+            graded.grader.changed(&self.now);
+        }
         self.acts += 1;
         self.healthy.follow(&self.now);
         self.watchers.instruments.follow(&self.now);
@@ -250,17 +263,22 @@ impl Lab {
             while self.waiting.front().is_some_and(|timed| timed.at_s.get() <= self.now.time_s() + 0.5 * STEP_S) {
                 if let Some(timed) = self.waiting.pop_front() {
                     self.recorder.note(&self.now, Deed::Command(Box::new(timed.command.clone())));
-                    if let Err(why) = self.now.command(&timed.command) {
-                        let what = What::Refused { why };
-                        let (time_s, place_m) = (self.now.time_s(), self.now.record().table_m);
-                        self.watchers.event(&Event { time_s, place_m, what });
+                    match (self.now.command(&timed.command), &mut self.graded) {
+                        (Ok(()), Some(graded)) => graded.grader.did(&timed.command, &self.now),
+                        (Ok(()), None) => {}
+                        (Err(why), _) => {
+                            let what = What::Refused { why };
+                            let (time_s, place_m) = (self.now.time_s(), self.now.record().table_m);
+                            self.watchers.event(&Event { time_s, place_m, what });
+                        }
                     }
                 }
                 self.healthy.follow(&self.now);
                 self.watchers.instruments.follow(&self.now);
             }
             self.watchers.before = *self.now.record();
-            self.now.step_watched(&mut self.watchers);
+            let grader = self.graded.as_mut().map(|graded| &mut graded.grader);
+            self.now.step_watched(&mut Eyes { watchers: &mut self.watchers, grader });
             self.recorder.look(&self.now);
             if let Some(alarm_s) = self.watchers.last_alarm_s
                 && self.clock.stop_after_alarm(alarm_s, self.now.time_s())

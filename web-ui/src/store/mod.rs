@@ -2,9 +2,11 @@
 //! Components read both, send [`Action`]s for screen matters and [`sim_core::bench::command::Command`]s for the bench.
 
 pub mod cover;
+pub mod lesson;
 pub mod pen;
 pub mod poll;
 pub mod present;
+pub mod room;
 mod state;
 pub mod tour;
 

@@ -79,6 +79,8 @@ pub enum PollDeed {
     Right(usize),
     /// Forgets hands and mark; question and answers stay.
     Clear,
+    /// Lays a question with its answers ready, and opens the poll.
+    Ready(String, Vec<String>),
 }
 
 impl Poll {
@@ -154,6 +156,10 @@ impl Poll {
                 }
             }
             PollDeed::Right(index) => self.right = (self.right != Some(index)).then_some(index),
+            PollDeed::Ready(question, words) => {
+                let answers = words.into_iter().take(MOST).map(|words| Answer { words, hands: 0 }).collect();
+                self = Self { open: true, question, answers, ..Self::default() };
+            }
             PollDeed::Clear => {
                 self.answers.iter_mut().for_each(|answer| answer.hands = 0);
                 (self.right, self.chosen, self.typed) = (None, None, String::new());

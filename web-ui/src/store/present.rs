@@ -52,6 +52,15 @@ pub const PIECES: [(&str, &str, Part); 7] = [
 /// What is shown at the first visit.
 const FIRST: [&str; 3] = ["section", "channels", "error"];
 
+/// A lesson at the front of a room.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Room {
+    /// Id of the lesson.
+    pub lesson: String,
+    /// Place of the leaf among [`lessons::lesson::room::leaves`].
+    pub at: usize,
+}
+
 /// State of the presenter view.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Present {
@@ -65,6 +74,8 @@ pub struct Present {
     pub choosing: Choosing,
     /// Keys of the pieces and parts that are shown.
     pub shown: Vec<String>,
+    /// The lesson that is taught, and its leaf.
+    pub room: Option<Room>,
     /// Ids of the prepared scenes; empty for those that come with the program.
     pub prepared: Vec<String>,
 }
@@ -73,7 +84,7 @@ impl Default for Present {
     fn default() -> Self {
         let shown = FIRST.iter().map(|key| (*key).to_owned()).collect();
         let (turn, choosing) = (Turn::default(), Choosing::default());
-        Self { on: false, turn, blank: false, choosing, shown, prepared: Vec::new() }
+        Self { on: false, turn, blank: false, choosing, shown, room: None, prepared: Vec::new() }
     }
 }
 
@@ -90,6 +101,8 @@ pub enum PresentDeed {
     Choosing(Choosing),
     /// Shows or hides a piece or part.
     Show(String, bool),
+    /// Turns to a leaf of a lesson, or puts the lesson away.
+    Room(Option<Room>),
     /// Sets the prepared scenes.
     Prepared(Vec<String>),
 }
@@ -141,7 +154,11 @@ impl Present {
     #[must_use]
     pub fn after(mut self, deed: PresentDeed) -> Self {
         match deed {
-            PresentDeed::On(on) => (self.on, self.blank, self.choosing) = (on, false, Choosing::Nothing),
+            PresentDeed::On(on) => {
+                (self.on, self.blank, self.choosing) = (on, false, Choosing::Nothing);
+                self.room = self.room.filter(|_| on);
+            }
+            PresentDeed::Room(room) => self.room = room,
             PresentDeed::Turn(turn) => self.turn = turn,
             PresentDeed::Blank(blank) => self.blank = blank,
             PresentDeed::Choosing(choosing) => self.choosing = choosing,
@@ -178,6 +195,9 @@ pub fn next_of(at: Option<usize>, turn: Turn, forward: bool, count: usize) -> (u
 
 /// Goes on to the next turn or scene, or back.
 pub fn step(store: &Store, forward: bool) {
+    if store.ui.present.room.is_some() {
+        return super::room::step(store, forward);
+    }
     let scenes = store.ui.present.scenes();
     let id = store.lab.0.borrow().scene_id().to_owned();
     let at = scenes.iter().position(|scene| *scene == id);

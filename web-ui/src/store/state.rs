@@ -1,6 +1,7 @@
 //! What the screen shows, changed only by a pure reducer.
 
 use super::cover::Cover;
+use super::lesson::{Learning, LessonDeed};
 use super::pen::PenState;
 use super::poll::{Poll, PollDeed};
 use super::present::{Present, PresentDeed};
@@ -25,15 +26,18 @@ pub enum Page {
     Loop,
     /// Faults, settings, scenes.
     Break,
+    /// The lesson, while one is open.
+    Lesson,
 }
 
 impl Page {
     /// All destinations with their names.
-    pub const ALL: [(Page, &'static str, &'static str); 4] = [
+    pub const ALL: [(Page, &'static str, &'static str); 5] = [
         (Page::Machine, "machine", "Machine"),
         (Page::Signals, "signals", "Signals"),
         (Page::Loop, "loop", "Loop"),
         (Page::Break, "break", "Break"),
+        (Page::Lesson, "lesson", "Lesson"),
     ];
 
     /// Its key in the style sheet.
@@ -99,6 +103,8 @@ pub struct Ui {
     pub pen: PenState,
     /// The step of the tour that is being done.
     pub tour: Option<usize>,
+    /// Lessons.
+    pub learning: Learning,
     /// Grows whenever the bench has something new to show.
     pub tick: u64,
 }
@@ -128,6 +134,7 @@ impl Default for Ui {
             poll: Poll::default(),
             pen: PenState::default(),
             tour: None,
+            learning: Learning::default(),
             tick: 0,
         }
     }
@@ -206,6 +213,8 @@ pub enum Action {
     Pen(PenState),
     /// Goes to a step of the tour, or ends it.
     Tour(Option<usize>),
+    /// Something about lessons.
+    Lesson(LessonDeed),
 }
 
 impl Reducible for Ui {
@@ -217,7 +226,10 @@ impl Reducible for Ui {
             Action::Tick => next.tick += 1,
             Action::Theme(theme) => next.theme = theme,
             // A phone's destinations are parts of the first view.
-            Action::Go(page) => (next.page, next.layout) = (page, Layout::Whole),
+            Action::Go(page) => {
+                (next.page, next.layout) = (page, Layout::Whole);
+                next.learning.drawer = page == Page::Break;
+            }
             Action::Layout(layout) => (next.layout, next.enlarged, next.page) = (layout, None, Page::Machine),
             Action::Enlarge(part) => next.enlarged = part,
             Action::Help(open) => next.help = open,
@@ -240,6 +252,14 @@ impl Reducible for Ui {
             Action::Poll(deed) => next.poll = next.poll.after(deed),
             Action::Pen(pen) => next.pen = pen,
             Action::Tour(step) => next.tour = step,
+            Action::Lesson(deed) => {
+                match deed {
+                    LessonDeed::Begin(..) => next.page = Page::Lesson,
+                    LessonDeed::Close if next.page == Page::Lesson => next.page = Page::Machine,
+                    _ => {}
+                }
+                next.learning = next.learning.after(deed);
+            }
         }
         Rc::new(next)
     }

@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 
 use lessons::lesson::{Lesson, LessonFile, course, folders, read, trial};
 
+use super::reading::Reading;
 use crate::{Error, Result, scene_file};
 
 /// Lessons that were found.
@@ -89,10 +90,10 @@ impl Lessons {
             match lesson {
                 Ok(lesson) => {
                     let (tasks, items, scenes) = (lesson.tasks.len(), lesson.exits.len(), lesson.scenes.len());
-                    let title = lesson.title();
+                    let (title, grade) = (lesson.title(), Reading::of(lesson).grade());
                     let _ = writeln!(
                         text,
-                        "ok      {name:<width$}  {title} ({tasks} tasks, {items} items, {scenes} scenes)"
+                        "ok      {name:<width$}  {title} ({tasks} tasks, {items} items, {scenes} scenes, reads at grade {grade:.0})"
                     );
                 }
                 Err(errors) => {

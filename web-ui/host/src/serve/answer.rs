@@ -1,6 +1,7 @@
 //! What each request gets. A request can only hit a file that was read before serving began, so no path leads out.
 
 use std::collections::BTreeMap;
+use std::path::PathBuf;
 
 use axum::body::{Body, Bytes};
 use axum::http::header::{
@@ -10,6 +11,7 @@ use axum::http::header::{
 use axum::http::{HeaderMap, HeaderValue, Method, StatusCode};
 use axum::response::Response;
 
+use super::follow::Follow;
 use crate::glue::hex;
 use crate::mime;
 use crate::policy;
@@ -25,33 +27,36 @@ const HEADERS: [(HeaderName, &str); 5] = [
 ];
 
 /// One file, ready to send.
-#[derive(Debug)]
-struct Entry {
+#[derive(Debug, Clone)]
+pub(super) struct Entry {
     body: Bytes,
     tag: String,
     media_type: &'static str,
+}
+
+impl Entry {
+    pub(super) fn new(address: &str, bytes: &[u8]) -> Self {
+        Self { body: Bytes::copy_from_slice(bytes), tag: format!("\"{}\"", hex(bytes)), media_type: mime::of(address) }
+    }
 }
 
 /// All files of a page, ready to send from one port.
 #[derive(Debug)]
 pub struct Answers {
     entries: BTreeMap<String, Entry>,
+    /// Those that are made anew when an author has written.
+    follows: Option<Follow>,
     hosts: [String; 2],
 }
 
 impl Answers {
-    /// Prepares the files of `site` for requests to `port`.
-    pub fn new(site: &Site, port: u16) -> Self {
-        let entry = |(address, bytes): (&str, &[u8])| {
-            let entry = Entry {
-                body: Bytes::copy_from_slice(bytes),
-                tag: format!("\"{}\"", hex(bytes)),
-                media_type: mime::of(address),
-            };
-            (format!("/{address}"), entry)
-        };
+    /// Prepares the files of `site` for requests to `port`; with the folder of the package `lessons`, scenes and lessons
+    /// are those that stand there at each request.
+    pub fn new(site: &Site, port: u16, lessons: Option<PathBuf>) -> Self {
+        let entry = |(address, bytes): (&str, &[u8])| (format!("/{address}"), Entry::new(address, bytes));
         Self {
             entries: site.iter().map(entry).collect(),
+            follows: lessons.map(|folder| Follow::new(site, folder)),
             hosts: [format!("127.0.0.1:{port}"), format!("localhost:{port}")],
         }
     }
@@ -70,7 +75,13 @@ impl Answers {
         }
         // The page of a folder, as every web server does it.
         let index = path.ends_with('/').then(|| format!("{path}index.html"));
-        match self.entries.get(index.as_deref().unwrap_or(path)) {
+        let path = index.as_deref().unwrap_or(path);
+        let entry = match self.follows.as_ref().and_then(|follows| follows.now(path)) {
+            Some(Err(why)) => return plain(StatusCode::INTERNAL_SERVER_ERROR, format!("{why}\n")),
+            Some(Ok(entry)) => Some(entry),
+            None => self.entries.get(path).cloned(),
+        };
+        match &entry {
             Some(entry) if unchanged(headers, &entry.tag) => send(StatusCode::NOT_MODIFIED, entry, Bytes::new()),
             Some(entry) if method == Method::HEAD => {
                 let mut answer = send(StatusCode::OK, entry, Bytes::new());
@@ -107,8 +118,8 @@ fn send(status: StatusCode, entry: &Entry, body: Bytes) -> Response {
     answer
 }
 
-fn plain(status: StatusCode, text: &'static str) -> Response {
-    let mut answer = with_headers(status, Body::from(text));
+fn plain(status: StatusCode, text: impl Into<Body>) -> Response {
+    let mut answer = with_headers(status, text.into());
     answer.headers_mut().insert(CONTENT_TYPE, HeaderValue::from_static("text/plain; charset=utf-8"));
     answer
 }
@@ -129,13 +140,14 @@ fn with_headers(status: StatusCode, body: Body) -> Response {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::{content, offline};
 
     fn answers() -> Answers {
         let mut site = Site::default();
         site.add("index.html", b"<p>".to_vec()).unwrap();
         site.add("fonts/a.woff2", vec![1]).unwrap();
         site.add("below/index.html", b"<p>".to_vec()).unwrap();
-        Answers::new(&site, 8117)
+        Answers::new(&site, 8117, None)
     }
 
     fn ask(method: &Method, path: &str, extra: &[(HeaderName, &str)]) -> Response {
@@ -182,5 +194,39 @@ mod tests {
             assert_eq!(ask(&Method::GET, "/", &[(IF_NONE_MATCH, &known)]).status(), 304, "{known}");
         }
         assert_eq!(ask(&Method::GET, "/", &[(IF_NONE_MATCH, "\"x\"")]).status(), 200);
+    }
+
+    /// What an author writes is there at the next request, with an offline script that knows it.
+    #[tokio::test]
+    async fn scenes_and_lessons_are_those_of_now() {
+        let folder = tempfile::tempdir().unwrap();
+        let (scenes, scene) = (folder.path().join("scenes"), folder.path().join("scenes/mine.toml"));
+        std::fs::create_dir_all(&scenes).unwrap();
+        std::fs::write(&scene, "title = \"one\"").unwrap();
+        let mut site = Site::default();
+        site.add("index.html", b"<p>".to_vec()).unwrap();
+        site.add(content::ADDRESS, content::pack(folder.path()).unwrap()).unwrap();
+        offline::add(&mut site).unwrap();
+        let answers = Answers::new(&site, 8117, Some(folder.path().to_owned()));
+        let ask = async |path: &str| {
+            let headers = HeaderMap::from_iter([(HOST, HeaderValue::from_static("127.0.0.1:8117"))]);
+            let answer = answers.to(&Method::GET, path, &headers);
+            let status = answer.status().as_u16();
+            let body = axum::body::to_bytes(answer.into_body(), 1 << 20).await.unwrap();
+            (status, String::from_utf8(body.to_vec()).unwrap())
+        };
+        let (before, script) = (ask("/content.json").await, ask("/offline.js").await);
+        assert_eq!(before, (200, r#"{"scenes/mine.toml":"title = \"one\""}"#.to_owned()));
+        std::fs::write(&scene, "title = \"two\"").unwrap();
+        let renewed = ask("/offline.js").await;
+        assert!(
+            renewed.0 == 200 && renewed != script && renewed.1.contains("['content.json', 'sha256-"),
+            "{renewed:?}"
+        );
+        assert!(ask("/content.json").await.1.contains("two"));
+        std::fs::write(&scene, b"title = \"\xb5\"").unwrap();
+        let refused = ask("/content.json").await;
+        assert!(refused.0 == 500 && refused.1.contains("mine.toml") && refused.1.contains("UTF-8"), "{refused:?}");
+        assert_eq!(ask("/").await.0, 200);
     }
 }

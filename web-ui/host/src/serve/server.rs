@@ -3,6 +3,7 @@
 use std::future::Future;
 use std::io::ErrorKind;
 use std::net::{Ipv4Addr, TcpListener};
+use std::path::PathBuf;
 use std::sync::Arc;
 
 use axum::Router;
@@ -18,6 +19,7 @@ use crate::{Error, Result};
 pub struct Server {
     listener: TcpListener,
     port: u16,
+    lessons: Option<PathBuf>,
 }
 
 impl Server {
@@ -29,7 +31,7 @@ impl Server {
         let bound = TcpListener::bind((Ipv4Addr::LOCALHOST, port)).and_then(|listener| {
             listener.set_nonblocking(true)?;
             let port = listener.local_addr()?.port();
-            Ok(Self { listener, port })
+            Ok(Self { listener, port, lessons: None })
         });
         bound.map_err(|e| match e.kind() {
             ErrorKind::AddrInUse => Error::new(
@@ -44,6 +46,13 @@ impl Server {
             ),
             _ => failed(&e),
         })
+    }
+
+    /// Serves scenes and lessons as they stand in this package's folders at each request, not as they were at the start.
+    #[must_use]
+    pub fn following(mut self, lessons: PathBuf) -> Self {
+        self.lessons = Some(lessons);
+        self
     }
 
     /// The page's address.
@@ -61,7 +70,7 @@ impl Server {
     /// # Errors
     /// The socket fails.
     pub async fn serve(self, site: &Site, stop: impl Future<Output = ()> + Send + 'static) -> Result<()> {
-        let answers = Arc::new(Answers::new(site, self.port));
+        let answers = Arc::new(Answers::new(site, self.port, self.lessons));
         let router = Router::new().fallback(handle).with_state(answers);
         let listener = tokio::net::TcpListener::from_std(self.listener).map_err(|e| failed(&e))?;
         axum::serve(listener, router).with_graceful_shutdown(stop).await.map_err(|e| failed(&e))

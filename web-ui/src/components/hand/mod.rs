@@ -2,6 +2,8 @@
 
 mod feeler;
 mod indicator;
+mod looks;
+mod safety;
 mod shims;
 
 use super::enlarge::{Enlarge, part_class};
@@ -9,6 +11,8 @@ use crate::layout::Part;
 use crate::store::use_store;
 use feeler::Feeler;
 use indicator::Indicator;
+use looks::Looks;
+use safety::Safety;
 use shims::Shims;
 use yew::prelude::*;
 
@@ -23,6 +27,8 @@ pub fn hand() -> Html {
             <Indicator />
             <Shims />
             <Feeler />
+            <Safety />
+            <Looks />
             <p class="caution">{ "On a real machine: lock out, wait for stored energy to go, support a hanging axis before hands go near it. Work on a moving axis only in the ways that the maker's manual allows." }</p>
         </section>
     }
