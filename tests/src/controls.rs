@@ -55,13 +55,17 @@ impl Page {
         Ok(self.by_role("radio", word).await?.click().await?)
     }
 
-    /// Stops the clock, if it runs.
+    /// Stops the clock, if it runs. It may stop by itself at the same moment; then the button makes it run again, and the
+    /// next look stops it.
     pub async fn pause(&self) -> Result<()> {
-        if self.figures().await?.running {
-            self.click("Pause").await?;
-        }
-        self.until_figures("the clock stands", |f| !f.running).await?;
-        Ok(())
+        self.until("the clock stands", async || {
+            if self.figures().await?.running {
+                self.css("#run").await?.click().await?;
+                self.frames(2).await?;
+            }
+            Ok(!self.figures().await?.running)
+        })
+        .await
     }
 
     /// Text of the first element that matches.

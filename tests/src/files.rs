@@ -9,15 +9,23 @@ use crate::{Page, Result};
 impl Page {
     /// Drops a file on the page.
     pub async fn drop_file(&self, name: &str, bytes: &[u8]) -> Result<()> {
+        self.drop_files(&[(name.to_owned(), bytes.to_vec())]).await
+    }
+
+    /// Drops several files on the page at once: name and bytes of each.
+    pub async fn drop_files(&self, files: &[(String, Vec<u8>)]) -> Result<()> {
         let script = "
-            const bytes = Uint8Array.from(atob(arguments[1]), (c) => c.charCodeAt(0));
             const dataTransfer = new DataTransfer();
-            dataTransfer.items.add(new File([bytes], arguments[0]));
+            for (const [name, text] of arguments[0]) {
+                const bytes = Uint8Array.from(atob(text), (c) => c.charCodeAt(0));
+                dataTransfer.items.add(new File([bytes], name));
+            }
             const target = document.elementFromPoint(innerWidth / 2, innerHeight / 2);
             for (const kind of ['dragenter', 'dragover', 'drop']) {
                 target.dispatchEvent(new DragEvent(kind, { dataTransfer, bubbles: true, cancelable: true }));
             }";
-        self.js_with(script, vec![name.into(), json!(STANDARD.encode(bytes))]).await
+        let files: Vec<_> = files.iter().map(|(name, bytes)| json!([name, STANDARD.encode(bytes)])).collect();
+        self.js_with(script, vec![json!(files)]).await
     }
 
     /// The text of the notice, waiting until there is one; then closes it.

@@ -51,6 +51,48 @@ async fn the_checker_finds_nothing_on_any_view_in_both_themes() -> Result<()> {
     page.expect_quiet_console().await
 }
 
+#[tokio::test]
+async fn the_checker_finds_nothing_in_lessons_and_the_course() -> Result<()> {
+    let page = Page::open().await?;
+    let mut found = Vec::new();
+    for (theme, view) in [("light", View::LAPTOP), ("dark", View::PHONE)] {
+        page.view(View::LAPTOP).await?;
+        page.click("Lessons").await?;
+        page.view(view).await?;
+        for leaf in ["Lessons", "What I can do", "Words of the trade", "My class"] {
+            page.click(leaf).await?;
+            look(&page, &format!("{theme}, {} px, leaf {leaf}", view.width), &mut found).await?;
+            let wide: f64 = page.js("return document.documentElement.scrollWidth - innerWidth").await?;
+            assert!(wide <= 0.5, "{leaf} runs {wide} px over a {} px screen", view.width);
+        }
+        page.click("Lessons").await?;
+        page.css("[data-lesson='L01'] [title^='Notes']").await?.click().await?;
+        look(&page, &format!("{theme}, {} px, notes", view.width), &mut found).await?;
+        page.click("Lessons").await?;
+        page.css("[data-lesson='L01'] button").await?.click().await?;
+        look(&page, &format!("{theme}, {} px, opening", view.width), &mut found).await?;
+        page.css("#go-on").await?.click().await?;
+        look(&page, &format!("{theme}, {} px, question or task", view.width), &mut found).await?;
+        if theme == "light" {
+            page.css(".answer:has(input[value='distance'])").await?.click().await?;
+            page.css("#commit").await?.click().await?;
+            look(&page, "what the bench showed", &mut found).await?;
+            page.css(".answer:has(input[value='right'])").await?.click().await?;
+            page.css("#commit").await?.click().await?;
+            look(&page, "the explanation", &mut found).await?;
+            page.css("#go-on").await?.click().await?;
+            look(&page, "the task", &mut found).await?;
+        }
+        page.view(View::LAPTOP).await?;
+        page.by_role("button", "Put the lesson away").await?.click().await?;
+        if theme == "light" {
+            page.click("Dark sheet").await?;
+        }
+    }
+    assert!(found.is_empty(), "{found:#?}");
+    page.expect_quiet_console().await
+}
+
 /// Negative control: a planted fault is found.
 #[tokio::test]
 async fn the_checker_finds_a_planted_fault() -> Result<()> {

@@ -51,7 +51,10 @@ async fn what_is_not_a_file_is_refused_in_words() -> Result<()> {
     let sign = page.css(".drop").await?;
     assert_eq!(sign.text().await?, "Drop the file to open it");
     page.js::<bool>(&format!("return {}", over.replace("dragover", "drop"))).await?;
-    assert_eq!(page.read_notice().await?, "Drop a scene file (.toml) or a kept bench (.json) on the page.");
+    assert_eq!(
+        page.read_notice().await?,
+        "Drop a scene file (.toml), a kept bench (.json) or the folder of a lesson on the page."
+    );
     assert_eq!(page.all(".drop").await?.len(), 0);
     page.expect_quiet_console().await
 }

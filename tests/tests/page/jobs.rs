@@ -99,7 +99,7 @@ async fn a_job_that_breaks_off_is_told_and_the_page_and_the_next_job_live() -> R
 #[tokio::test]
 async fn the_card_shows_name_progress_and_a_table_and_can_be_cancelled() -> Result<()> {
     let page = Page::open().await?;
-    page.choose_scene("wide-smear").await?;
+    page.choose_scene("clean-shuttle").await?;
     page.pause().await?;
     page.click("Scan the travel").await?;
     page.by_role("table", "Scan of the travel").await?;
