@@ -8,25 +8,26 @@ use lessons::callout::{Act, Case, Remedy, Visit, read, score, script};
 use sim_core::fault::FaultId;
 use sim_core::setup::Setup;
 use std::fmt::Write as _;
+use std::rc::Rc;
 
-fn cases() -> Vec<Case> {
-    lessons::cases().map(|(id, text)| read(id, text).unwrap_or_else(|why| panic!("{why}"))).collect()
+fn cases() -> Vec<Rc<Case>> {
+    lessons::cases().map(|(id, text)| Rc::new(read(id, text).unwrap_or_else(|why| panic!("{why}")))).collect()
 }
 
 /// Baselines are those of set-ups; cases on the same one share it.
-fn baselines(cases: &[Case]) -> Vec<(Setup, Baseline)> {
-    let mut made: Vec<(Setup, Baseline)> = Vec::new();
+fn baselines(cases: &[Rc<Case>]) -> Vec<(Setup, Rc<Baseline>)> {
+    let mut made: Vec<(Setup, Rc<Baseline>)> = Vec::new();
     for case in cases {
         let setup = case.setup();
         if !made.iter().any(|(other, _)| *other == setup) {
-            let baseline = Baseline::of(&setup);
+            let baseline = Rc::new(Baseline::of(&setup));
             made.push((setup, baseline));
         }
     }
     made
 }
 
-fn story(visit: &Visit<'_>) -> String {
+fn story(visit: &Visit) -> String {
     let mut text = format!("{:?}\n", visit.hidden());
     for done in visit.done() {
         let told = done.told.replace('\n', " / ");
@@ -38,8 +39,8 @@ fn story(visit: &Visit<'_>) -> String {
 /// Plays a way through every case and gathers what is not as it should be.
 fn play(
     seeds: &[u32],
-    way: fn(&mut Visit<'_>) -> Result<Note, String>,
-    wrong: impl Fn(&Note, &Visit<'_>) -> Option<&'static str>,
+    way: fn(&mut Visit) -> Result<Note, String>,
+    wrong: impl Fn(&Note, &Visit) -> Option<&'static str>,
 ) {
     let cases = cases();
     assert_eq!(cases.len(), 26);
@@ -62,7 +63,7 @@ fn play(
     assert!(told.is_empty(), "{told}");
 }
 
-fn exchanged_good_parts(visit: &Visit<'_>) -> bool {
+fn exchanged_good_parts(visit: &Visit) -> bool {
     visit.done().iter().any(lessons::callout::visit::Done::wasted_part)
 }
 
@@ -121,13 +122,13 @@ fn every_case_shows_and_is_not_mended_by_itself() {
 #[test]
 fn points_follow_the_rubric() {
     let case = cases().into_iter().find(|case| case.id.starts_with("J02")).unwrap();
-    let baseline = Baseline::of(&case.setup());
+    let baseline = Rc::new(Baseline::of(&case.setup()));
     let checks: Vec<Check> = vec![Check::AmplitudeScan, Check::Figure, Check::Lamp, Check::GapGauge];
     let causes: [Cause; 5] =
         [FaultId::WindowFilm, FaultId::GapWide, FaultId::TapeSmear, FaultId::ChannelOffset, FaultId::KvHalved];
     let table = Table::build_of(case.bench, &causes, 6, &checks, &mut |_| {});
     let arrive = || Visit::arrive(&case, &baseline, 1);
-    let points = |visit: &Visit<'_>, note: &Note| score::score(visit, note, &table);
+    let points = |visit: &Visit, note: &Note| score::score(visit, note, &table);
 
     let mut visit = arrive();
     let note = script::expert(&mut visit).unwrap();

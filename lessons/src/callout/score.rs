@@ -84,7 +84,7 @@ struct Truth {
 }
 
 impl Truth {
-    fn of(visit: &Visit<'_>) -> Self {
+    fn of(visit: &Visit) -> Self {
         let mut families: Vec<&'static Family> = Vec::new();
         for fault in visit.hidden() {
             let family = family_of(fault.id);
@@ -103,7 +103,7 @@ impl Truth {
 
 /// Scores a visit that was closed with a note. `table` is that of the machine.
 #[must_use]
-pub fn score(visit: &Visit<'_>, note: &Note, table: &Table) -> Score {
+pub fn score(visit: &Visit, note: &Note, table: &Table) -> Score {
     let truth = Truth::of(visit);
     let mut belief = Belief::before(table);
     let before = truth.share(&belief);
@@ -161,14 +161,14 @@ fn cause(truth: &Truth, note: &Note, known: f64) -> f64 {
 }
 
 /// How little time was taken beside the par path, 0..1.
-fn late(visit: &Visit<'_>) -> f64 {
+fn late(visit: &Visit) -> f64 {
     let times = f64::from(visit.minutes()) / f64::from(visit.case().par_minutes().max(1));
     ((2.5 - times) / 1.5).clamp(0.0, 1.0)
 }
 
 /// Whether the machine has its zero and tells the place of the table.
 #[must_use]
-pub fn zero_is_right(visit: &Visit<'_>) -> bool {
+pub fn zero_is_right(visit: &Visit) -> bool {
     let (sim, r) = (visit.sim(), visit.sim().record());
     let limit_m = 30e-6 + 3.0 * sim.params().metres_per_count();
     r.referenced && sim.params().ahead_m(r.counted_m, r.table_m).abs() < limit_m

@@ -17,7 +17,7 @@ pub fn note(causes: Vec<&'static Family>) -> Note {
 
 /// What was hidden, as a note names it.
 #[must_use]
-pub fn truth(visit: &Visit<'_>) -> Note {
+pub fn truth(visit: &Visit) -> Note {
     let mut families: Vec<&'static Family> = visit.hidden().iter().map(|fault| family_of(fault.id)).collect();
     families.dedup_by_key(|family| family.name);
     note(families)
@@ -27,7 +27,7 @@ pub fn truth(visit: &Visit<'_>) -> Note {
 ///
 /// # Errors
 /// The first act that was refused, and why.
-pub fn play(visit: &mut Visit<'_>, acts: &[Act]) -> Result<(), String> {
+pub fn play(visit: &mut Visit, acts: &[Act]) -> Result<(), String> {
     for act in acts {
         visit.act(*act).map_err(|why| format!("{act}: {why}"))?;
     }
@@ -38,7 +38,7 @@ pub fn play(visit: &mut Visit<'_>, acts: &[Act]) -> Result<(), String> {
 ///
 /// # Errors
 /// As [`play`].
-pub fn expert(visit: &mut Visit<'_>) -> Result<Note, String> {
+pub fn expert(visit: &mut Visit) -> Result<Note, String> {
     let par = visit.case().par.clone();
     play(visit, &par)?;
     Ok(truth(visit))
@@ -48,7 +48,7 @@ pub fn expert(visit: &mut Visit<'_>) -> Result<Note, String> {
 ///
 /// # Errors
 /// As [`play`].
-pub fn part_swapper(visit: &mut Visit<'_>) -> Result<Note, String> {
+pub fn part_swapper(visit: &mut Visit) -> Result<Note, String> {
     let hangs = visit.sim().params().machine.mechanics.incline > 0.0;
     let acts = |line: &str| Act::read(line, hangs).map_err(|(what, _)| what);
     let parts =
@@ -82,7 +82,7 @@ pub fn part_swapper(visit: &mut Visit<'_>) -> Result<Note, String> {
 ///
 /// # Errors
 /// As [`play`].
-pub fn unsafe_path(visit: &mut Visit<'_>) -> Result<Note, String> {
+pub fn unsafe_path(visit: &mut Visit) -> Result<Note, String> {
     let bold = |act: &&Act| !matches!(act, Act::Safety(_) | Act::Wait(_) | Act::BreakOut);
     let par: Vec<Act> = visit.case().par.iter().filter(bold).copied().collect();
     play(visit, &[Act::Check(Check::Ohms)])?;

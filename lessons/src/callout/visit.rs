@@ -16,6 +16,7 @@ use sim_core::num::random::Stream;
 use sim_core::numbers::Within;
 use sim_core::record::{Doing, STEP_S, Tap};
 use sim_core::surface::wiping::Method;
+use std::rc::Rc;
 
 /// Chance that a plug pulled under voltage takes the input of the control with it (own value).
 const HARM: f64 = 0.5;
@@ -64,9 +65,9 @@ impl Tap for Log {
 }
 
 /// A visit in progress.
-pub struct Visit<'a> {
-    case: &'a Case,
-    baseline: &'a Baseline,
+pub struct Visit {
+    case: Rc<Case>,
+    baseline: Rc<Baseline>,
     hidden: Vec<Active>,
     sim: Sim,
     log: Log,
@@ -77,10 +78,10 @@ pub struct Visit<'a> {
     proof: Option<bool>,
 }
 
-impl<'a> Visit<'a> {
+impl Visit {
     /// Comes to the machine of a case as it was left; `baseline` is that of [`Case::setup`].
     #[must_use]
-    pub fn arrive(case: &'a Case, baseline: &'a Baseline, seed: u32) -> Self {
+    pub fn arrive(case: &Rc<Case>, baseline: &Rc<Baseline>, seed: u32) -> Self {
         let setup = case.setup();
         let start_m = 0.25 * setup.machine().spec().travel;
         let hidden = case.draw(seed);
@@ -98,13 +99,24 @@ impl<'a> Visit<'a> {
         }
         sim.advance(step_of(case.before_s).saturating_sub(at), &mut log);
         let chance = Stream::named(u64::from(seed), "harm of a visit");
-        Self { case, baseline, hidden, sim, log, chance, minutes: 0, break_out: false, done: Vec::new(), proof: None }
+        Self {
+            case: Rc::clone(case),
+            baseline: Rc::clone(baseline),
+            hidden,
+            sim,
+            log,
+            chance,
+            minutes: 0,
+            break_out: false,
+            done: Vec::new(),
+            proof: None,
+        }
     }
 
     /// The case.
     #[must_use]
     pub fn case(&self) -> &Case {
-        self.case
+        &self.case
     }
 
     /// What was hidden; for the debrief.
@@ -170,7 +182,7 @@ impl<'a> Visit<'a> {
             Act::Prove => {
                 self.powered("the proof run")?;
                 let readings: Vec<Reading> =
-                    self.case.proof.iter().map(|check| read(*check, &mut self.sim, self.baseline)).collect();
+                    self.case.proof.iter().map(|check| read(*check, &mut self.sim, &self.baseline)).collect();
                 let told: Vec<String> = readings
                     .iter()
                     .map(|reading| format!("{}: {}", reading.check.row().title, reading.words()))
@@ -268,7 +280,7 @@ impl<'a> Visit<'a> {
             // Nothing to measure at without pulling the plug.
             done.hazards.push(Hazard::Entered { unplugged: true });
         }
-        let reading = read(check, &mut self.sim, self.baseline);
+        let reading = read(check, &mut self.sim, &self.baseline);
         done.told = format!("{}: {}.", row.title, reading.words());
         done.reading = Some(reading);
         self.harm(done);
