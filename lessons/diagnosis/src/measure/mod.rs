@@ -1,9 +1,11 @@
 //! Checks made on a bench: figures, and what ended them early. Nothing in here knows a cause.
 
 mod moving;
+mod picture;
 mod standing;
 mod swap;
 
+pub use picture::{Picture, View};
 pub use standing::OPEN_OHM;
 
 use crate::Check;
@@ -20,6 +22,8 @@ pub struct Measured {
     pub figures: Vec<Figure>,
     /// What ended it early.
     pub stopped: Option<Stopped>,
+    /// What the instrument shows.
+    pub picture: Option<Picture>,
 }
 
 impl Measured {
@@ -29,10 +33,20 @@ impl Measured {
         self.figures.iter().find(|figure| figure.name == name).map(|figure| figure.value)
     }
 
+    /// Figures without a picture.
+    fn just(figures: Vec<Figure>) -> Self {
+        Self { figures, ..Self::default() }
+    }
+
+    /// Nothing but what ended it.
+    fn ended(stopped: Stopped) -> Self {
+        Self { stopped: Some(stopped), ..Self::default() }
+    }
+
     fn of(result: Result<Vec<Figure>, Stopped>) -> Self {
         match result {
-            Ok(figures) => Self { figures, stopped: None },
-            Err(stopped) => Self { figures: Vec::new(), stopped: Some(stopped) },
+            Ok(figures) => Self::just(figures),
+            Err(stopped) => Self::ended(stopped),
         }
     }
 }
@@ -44,7 +58,7 @@ pub fn measure(check: Check, sim: &mut Sim) -> Measured {
         Check::Traverse => moving::traverse(sim),
         Check::AmplitudeScan => moving::amplitudes(sim),
         Check::Figure => moving::figure(sim),
-        Check::CurrentScan | Check::Compare => moving::scan_both_ways(sim),
+        Check::CurrentScan | Check::Compare => moving::scan_both_ways(check, sim),
         Check::HomeTest => moving::home(sim),
         Check::Indicator => moving::indicator(sim),
         Check::Rest => Measured::of(ready(sim).and_then(|()| rest::figures(sim))),
@@ -57,14 +71,14 @@ pub fn measure(check: Check, sim: &mut Sim) -> Measured {
         Check::Housing => standing::housing(sim),
         Check::SwapInput => swap::swapped(sim, Part::Input),
         Check::SwapCable => swap::swapped(sim, Part::Cable),
-        Check::GapGauge => Measured { figures: rest::gaps(sim).to_vec(), stopped: None },
-        Check::LoopValues => Measured { figures: stored::figures(sim), stopped: None },
+        Check::GapGauge => Measured::just(rest::gaps(sim).to_vec()),
+        Check::LoopValues => Measured::just(stored::figures(sim)),
         Check::MainsCycle => match ready(sim) {
             Ok(()) => {
                 let (figures, stopped) = weekend::figures(sim);
-                Measured { figures: figures.to_vec(), stopped }
+                Measured { figures: figures.to_vec(), stopped, picture: None }
             }
-            Err(stopped) => Measured { figures: Vec::new(), stopped: Some(stopped) },
+            Err(stopped) => Measured::ended(stopped),
         },
     }
 }

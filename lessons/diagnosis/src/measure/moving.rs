@@ -1,12 +1,14 @@
 //! Checks that move the axis.
 
-use super::{Measured, ends_m, ready, turns_m};
+use super::{Measured, Picture, View, ends_m, ready, turns_m};
+use crate::check::Check;
 use sim_core::bench::Sim;
 use sim_core::inspect::drive::move_to;
 use sim_core::inspect::survey::LEVELS;
 use sim_core::inspect::{Figure, count_return, home_repeat, play, scan};
 use sim_core::instrument::readings::Readings;
 use sim_core::instrument::travel::{Place, Travel};
+use sim_core::record::{Sample, Tap};
 
 /// Shares of the highest speed: at work, while the amplitude is written down, while the current is, at a creep.
 const FAST: f64 = 0.85;
@@ -59,7 +61,18 @@ pub fn amplitudes(sim: &mut Sim) -> Measured {
             Figure::new("fade_percent", fade * 100.0, 5.0),
         ];
     }
-    Measured { figures, stopped: run.err() }
+    let line = places.iter().map(|place| [(place.table_m - turns_m) * 1e3, place.vector_v]).collect();
+    Measured { figures, stopped: run.err(), picture: Picture::of(View::Amplitude, [line]) }
+}
+
+/// Keeps A and B as they come.
+#[derive(Default)]
+struct Trail(Vec<[f64; 2]>);
+
+impl Tap for Trail {
+    fn sample(&mut self, sample: &Sample) {
+        self.0.push([sample.a_v, sample.b_v]);
+    }
 }
 
 /// A few millimetres at a creep around the place where the axis stands.
@@ -68,28 +81,34 @@ pub fn figure(sim: &mut Sim) -> Measured {
     let (from_m, to_m) = ends_m(sim);
     let start_m = sim.record().command_m.clamp(from_m, to_m - length_m);
     let speed_mps = speed_mps(sim, CREEP);
-    let mut readings = Readings::new(sim.params());
+    let (mut readings, mut trail) = (Readings::new(sim.params()), Trail::default());
     let run = ready(sim)
         .and_then(|()| move_to(sim, start_m, 4.0 * speed_mps, &mut ()))
-        .and_then(|()| move_to(sim, start_m + length_m, speed_mps, &mut readings));
+        .and_then(|()| move_to(sim, start_m + length_m, speed_mps, &mut (&mut readings, &mut trail)));
     let read = readings.figures();
     let figures = LEVELS[..SHOWN]
         .iter()
         .filter_map(|(name, resolution)| Some(Figure::new(name, read.get(name)?, *resolution)))
         .collect();
-    Measured { figures, stopped: run.err() }
+    Measured { figures, stopped: run.err(), picture: Picture::of(View::Figure, [trail.0]) }
 }
 
 /// Current, following error and both encoders at each millimetre, out and back.
-pub fn scan_both_ways(sim: &mut Sim) -> Measured {
+pub fn scan_both_ways(check: Check, sim: &mut Sim) -> Measured {
     if let Err(stopped) = ready(sim) {
-        return Measured { figures: Vec::new(), stopped: Some(stopped) };
+        return Measured::ended(stopped);
     }
     let (from_m, to_m) = ends_m(sim);
     let lead_m = std::f64::consts::TAU * sim.params().machine.mechanics.ratio;
     let speed_mps = speed_mps(sim, CURRENT);
     let scanned = scan::scan(sim, from_m, to_m, speed_mps);
-    Measured { figures: scanned.figures(lead_m), stopped: scanned.stopped }
+    let current = check == Check::CurrentScan;
+    let line = |places: &[scan::Place]| {
+        places.iter().map(|p| [p.at_m * 1e3, if current { p.current_a } else { p.mismatch_m * 1e3 }]).collect()
+    };
+    let view = if current { View::Current } else { View::Mismatch };
+    let picture = Picture::of(view, [line(&scanned.up), line(&scanned.down)]);
+    Measured { figures: scanned.figures(lead_m), stopped: scanned.stopped, picture }
 }
 
 /// Homing again and again.

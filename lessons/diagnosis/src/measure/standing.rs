@@ -1,14 +1,14 @@
 //! Checks on a standing machine.
 
-use super::{Measured, ends_m, ready};
+use super::{Measured, Picture, View, ends_m, ready};
 use sim_core::bench::Sim;
 use sim_core::bench::command::{Command, Flex};
 use sim_core::chain::interference::Shield;
 use sim_core::event::{Event, Hands, What};
 use sim_core::inspect::Figure;
-use sim_core::inspect::drive::{Stopped, order, wait};
+use sim_core::inspect::drive::{Stopped, move_to, order, wait};
 use sim_core::numbers::Within;
-use sim_core::record::Tap;
+use sim_core::record::{Sample, Tap};
 use sim_core::scale::housing::Housing;
 use sim_core::surface::Segment;
 
@@ -25,7 +25,36 @@ pub fn scope(sim: &Sim, at_head: bool) -> Measured {
         figures.push(Figure::new("mean_a_mv", a_v * 1e3, 15.0));
         figures.push(Figure::new("mean_b_mv", b_v * 1e3, 15.0));
     }
-    Measured { figures, stopped: None }
+    Measured { figures, stopped: None, picture: if at_head { None } else { traces(sim) } }
+}
+
+/// A and B over time.
+#[derive(Default)]
+struct Screen([Vec<[f64; 2]>; 2]);
+
+impl Tap for Screen {
+    fn sample(&mut self, sample: &Sample) {
+        self.0[0].push([sample.time_s, sample.a_v]);
+        self.0[1].push([sample.time_s, sample.b_v]);
+    }
+}
+
+/// What the oscilloscope shows while the axis goes on by a few periods, as when somebody nudges it: made on a copy, the
+/// bench itself stays where it is. An axis that cannot move shows two levels.
+fn traces(sim: &Sim) -> Option<Picture> {
+    const PERIODS: f64 = 6.0;
+    const SCREEN_S: f64 = 0.06;
+    let mut copy = sim.clone();
+    let length_m = PERIODS * sim.params().scale.period_m;
+    let (from_m, to_m) = ends_m(sim);
+    let target_m = sim.record().command_m.clamp(from_m, to_m - length_m) + length_m;
+    let mut screen = Screen::default();
+    if ready(&mut copy).is_err() || move_to(&mut copy, target_m, length_m / SCREEN_S, &mut screen).is_err() {
+        let _ = wait(&mut copy, SCREEN_S, &mut screen);
+    }
+    let from_s = screen.0[0].first()?[0];
+    screen.0.iter_mut().flatten().for_each(|point| point[0] = (point[0] - from_s) * 1e3);
+    Picture::of(View::Traces, screen.0)
 }
 
 /// The supply at both ends of the cable.
@@ -34,7 +63,7 @@ pub fn supply(sim: &Sim) -> Measured {
         Figure::new("at_drive_v", sim.params().supply.source_v, 0.05),
         Figure::new("at_head_v", sim.record().head_supply_v, 0.05),
     ];
-    Measured { figures, stopped: None }
+    Measured::just(figures)
 }
 
 /// Each conductor from end to end, and what it touches.
@@ -49,7 +78,7 @@ pub fn ohms(sim: &Sim) -> Measured {
         Figure::new("touching", touching as f64, 0.5),
         Figure::new("supply_ohm", sim.params().supply.loop_ohm(), 1.0),
     ];
-    Measured { figures, stopped: None }
+    Measured::just(figures)
 }
 
 /// How many ends of the screen have passage to earth.
@@ -59,7 +88,7 @@ pub fn screen(sim: &Sim) -> Measured {
         Shield::OneEnd => 1.0,
         Shield::Open => 0.0,
     };
-    Measured { figures: vec![Figure::new("earthed_ends", ends, 0.5)], stopped: None }
+    Measured::just(vec![Figure::new("earthed_ends", ends, 0.5)])
 }
 
 /// What the recorder told after the cable was bent.
@@ -96,7 +125,7 @@ pub fn flex(sim: &mut Sim) -> Measured {
     };
     let stopped = run().err();
     let figures = flexed.dropouts.map(|n| Figure::new("dropouts", f64::from(n), 0.5)).into_iter().collect();
-    Measured { figures, stopped }
+    Measured { figures, stopped, picture: None }
 }
 
 /// What the eye finds on the scale and in the window.
@@ -111,7 +140,7 @@ pub fn lamp(sim: &Sim) -> Measured {
         Figure::new("damaged_percent", length_m(|s| s.lines < 1.0) * percent, 0.01),
         Figure::new("window_percent", params.window_light() * 100.0, 10.0),
     ];
-    Measured { figures, stopped: None }
+    Measured::just(figures)
 }
 
 /// Purge air and lips of an enclosed scale; an open one has none.
@@ -123,5 +152,5 @@ pub fn housing(sim: &Sim) -> Measured {
         ],
         _ => Vec::new(),
     };
-    Measured { figures, stopped: None }
+    Measured::just(figures)
 }

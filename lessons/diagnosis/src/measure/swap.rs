@@ -36,7 +36,7 @@ pub fn swapped(sim: &Sim, part: Part) -> Measured {
     };
     let figures =
         changed.map(|changed| Figure::new("changed", f64::from(u8::from(changed)), 0.5)).into_iter().collect();
-    Measured { figures, stopped: None }
+    Measured::just(figures)
 }
 
 fn differ(before: &Measured, after: &Measured) -> bool {
