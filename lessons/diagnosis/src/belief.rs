@@ -88,6 +88,19 @@ impl<'a> Belief<'a> {
         self.shares().0.iter().filter(|(cause, _)| family.members.contains(cause)).map(|(_, share)| share).sum()
     }
 
+    /// Shares of all families that the table knows, likeliest first.
+    #[must_use]
+    pub fn families(&self) -> Vec<(&'static Family, f64)> {
+        let (shares, _) = self.shares();
+        let of = |family: &'static Family| {
+            let share: f64 = shares.iter().filter(|(cause, _)| family.members.contains(cause)).map(|(_, share)| share).sum();
+            (family, share)
+        };
+        let mut families: Vec<_> = FAMILIES.iter().map(of).filter(|(_, share)| *share > 0.0).collect();
+        families.sort_by(|a, b| b.1.total_cmp(&a.1));
+        families
+    }
+
     /// The chance that a check now gives an outcome, among the causes that `fits` lets in; `None` is "none of these".
     /// Nothing when the table has not tried the check, or when none is let in.
     #[must_use]

@@ -65,6 +65,22 @@ impl Act {
         }
     }
 
+    /// What is done, in words; a question stands in the case.
+    #[must_use]
+    pub fn title(self) -> String {
+        match self {
+            Self::Ask(n) => format!("Question {}", n + 1),
+            Self::Log => "Read the log".to_owned(),
+            Self::Safety(act) => act.order().to_owned(),
+            Self::Wait(minutes) => format!("Wait {minutes} min"),
+            Self::BreakOut => "Fit the break-out at the head's plug".to_owned(),
+            Self::Check(check) => check.row().title.to_owned(),
+            Self::Remedy(remedy) => remedy.row().title.to_owned(),
+            Self::Ready => "Drive on, take zero".to_owned(),
+            Self::Prove => "Proof run".to_owned(),
+        }
+    }
+
     /// The acts that a line of a script stands for: `lockout` and `power-up` stand for several.
     ///
     /// # Errors

@@ -11,7 +11,10 @@
 
 pub mod act;
 pub mod case;
+pub mod cost;
+pub mod debrief;
 pub mod hazard;
+pub mod play;
 mod read;
 pub mod remedy;
 pub mod score;

@@ -18,13 +18,24 @@ const AFTER_SWAP: f64 = 60.0;
 /// Believed this much, a cause may be acted on.
 const SURE: f64 = 0.8;
 
+/// The parts of a service note, in words: their name and what belongs there.
+pub const PARTS: [(&str, &str); 7] = [
+    ("Complaint", "as you heard it, and what you saw of it yourself"),
+    ("Evidence", "readings: value, where, with what instrument"),
+    ("Ruled out", "what it was not, and by which reading"),
+    ("Remedy", "what was done, and which parts went in"),
+    ("Zero", "how it was taken again, and against what it was held"),
+    ("Cautions", "what was made safe, and how"),
+    ("Open points", "what the owner should see to"),
+];
+
 /// The service note that closes a case.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Note {
     /// What was wrong.
     pub causes: Vec<&'static Family>,
-    /// The complaint as heard, the evidence, what was ruled out, what was done, zero, cautions and open points.
-    pub words: [String; 7],
+    /// What stands in its [`PARTS`].
+    pub words: [String; PARTS.len()],
 }
 
 impl Note {
@@ -63,6 +74,8 @@ pub struct Score {
     pub parts: f64,
     /// The sum, as far as nothing caps it.
     pub total: f64,
+    /// What could be believed of the true cause before any reading, 0..1.
+    pub before: f64,
     /// What each reading was worth.
     pub worth: Vec<Worth>,
     /// What was unsafe, each once.
@@ -140,6 +153,7 @@ pub fn score(visit: &Visit, note: &Note, table: &Table) -> Score {
         minutes: parts_of(10.0 * late(visit)),
         parts: parts_of(if wasted { 0.0 } else { 5.0 }),
         total: 0.0,
+        before,
         worth,
         hazards,
     };

@@ -9,9 +9,9 @@ use diagnosis::{Baseline, Check, Reading, read};
 use sim_core::bench::Sim;
 use sim_core::bench::command::{Break, Command, DriveSwitch, SafetyAct, WipeAllWith};
 use sim_core::bench::safety::{LABEL_WAIT_S, SHOP_S_PER_BENCH_S};
-use sim_core::event::Event;
+use sim_core::event::{Event, mm};
 use sim_core::fault::{Active, FaultId};
-use sim_core::inspect::drive::settle;
+use sim_core::inspect::drive::{Stopped, settle};
 use sim_core::num::random::Stream;
 use sim_core::numbers::Within;
 use sim_core::record::{Doing, STEP_S, Tap};
@@ -53,14 +53,17 @@ impl Done {
 }
 
 /// Keeps what the machine told.
-#[derive(Default)]
+#[derive(Clone, Default)]
 struct Log(Vec<Event>);
 
 impl Tap for Log {
     const SAMPLES: bool = false;
 
     fn event(&mut self, event: &Event) {
-        self.0.push(event.clone());
+        // A control does not know why its signal went.
+        if !event.tells_cause() {
+            self.0.push(event.clone());
+        }
     }
 }
 
@@ -76,6 +79,15 @@ pub struct Visit {
     break_out: bool,
     done: Vec<Done>,
     proof: Option<bool>,
+}
+
+/// What ended a check before its end, in the units of the shop.
+fn ended(stopped: &Stopped) -> String {
+    match stopped {
+        Stopped::ByMonitor { kind, place_m } => format!(" Stopped at {} mm: {}.", mm(*place_m, 1), kind.title()),
+        Stopped::Refused { why } => format!(" {}.", why.trim_end_matches('.')),
+        Stopped::Late { limit_s } => format!(" The axis did not come to rest within {limit_s} s."),
+    }
 }
 
 impl Visit {
@@ -143,6 +155,18 @@ impl Visit {
         &self.done
     }
 
+    /// Whether a break-out is fitted at the head's plug.
+    #[must_use]
+    pub fn break_out(&self) -> bool {
+        self.break_out
+    }
+
+    /// What checks measure on the healthy machine.
+    #[must_use]
+    pub fn baseline(&self) -> &Baseline {
+        &self.baseline
+    }
+
     /// Whether the last proof run came out well; nothing when there was none since the last remedy.
     #[must_use]
     pub fn proof(&self) -> Option<bool> {
@@ -154,6 +178,22 @@ impl Visit {
     /// # Errors
     /// Why it cannot be done now, and what has to be done before.
     pub fn act(&mut self, act: Act) -> Result<&Done, String> {
+        // What is refused halfway leaves the machine as it was: a visit is what was done, and nothing else.
+        let before = (self.sim.clone(), self.log.clone(), self.chance.clone(), self.proof);
+        match self.try_act(act) {
+            Ok(done) => {
+                self.minutes += u32::from(act.minutes());
+                self.done.push(done);
+                self.done.last().ok_or_else(String::new)
+            }
+            Err(why) => {
+                (self.sim, self.log, self.chance, self.proof) = before;
+                Err(why)
+            }
+        }
+    }
+
+    fn try_act(&mut self, act: Act) -> Result<Done, String> {
         let mut done =
             Done { act, from_min: self.minutes, told: String::new(), reading: None, hazards: vec![], cured: vec![] };
         match act {
@@ -191,9 +231,7 @@ impl Visit {
                 self.proof = Some(readings.iter().all(|reading| reading.outcome == 0));
             }
         }
-        self.minutes += u32::from(act.minutes());
-        self.done.push(done);
-        self.done.last().ok_or_else(String::new)
+        Ok(done)
     }
 
     fn isolated(&self) -> bool {
@@ -282,6 +320,9 @@ impl Visit {
         }
         let reading = read(check, &mut self.sim, &self.baseline);
         done.told = format!("{}: {}.", row.title, reading.words());
+        if let Some(stopped) = &reading.measured.stopped {
+            done.told.push_str(&ended(stopped));
+        }
         done.reading = Some(reading);
         self.harm(done);
         Ok(())

@@ -49,6 +49,22 @@ impl SafetyAct {
         }
     }
 
+    /// What is to be done, in words.
+    #[must_use]
+    pub fn order(self) -> &'static str {
+        match self {
+            Self::SwitchOff => "Switch the machine off",
+            Self::Isolate => "Open the disconnector",
+            Self::Lock => "Put your lock and tag on",
+            Self::TryStart => "Try to start",
+            Self::VerifyDead => "Prove it dead",
+            Self::Prop => "Prop the table",
+            Self::PropOut => "Take the prop out",
+            Self::Unlock => "Take your lock off",
+            Self::SwitchOn => "Close the disconnector",
+        }
+    }
+
     pub(super) fn check(self, setup: &Setup) -> Result<(), String> {
         let hangs = setup.machine().spec().mechanics.incline > 0.0;
         match self {
