@@ -1,6 +1,7 @@
 //! Long work on a copy of the bench. What a job does is a pure function of the job ([`run`]), the same natively and in
 //! the browser; there [`Jobs`] runs it beside the page, so that the page goes on painting.
 
+pub mod call;
 mod entry;
 mod handle;
 mod lesson;
@@ -59,6 +60,8 @@ pub enum Job {
         /// Its files: name and text.
         files: Vec<(String, String)>,
     },
+    /// A call-out.
+    Call(Box<call::CallJob>),
     /// Breaks off in the middle. For tests of what happens then; no control of the page starts it.
     BreakOnPurpose,
 }
@@ -75,6 +78,8 @@ pub enum Outcome {
     Recorded(Recorded),
     /// Of [`Job::Lesson`].
     Lesson(LessonNumbers),
+    /// Of [`Job::Call`].
+    Call(Box<call::CallOutcome>),
 }
 
 impl Job {
@@ -85,6 +90,7 @@ impl Job {
             Self::Survey { .. } => "Survey",
             Self::Recording { .. } => "Recording",
             Self::Lesson { .. } => "Numbers of the lesson",
+            Self::Call(_) => "Call-out",
             Self::BreakOnPurpose => "Break on purpose",
         }
     }
@@ -105,6 +111,7 @@ pub fn run(job: Job, progress: &mut dyn FnMut(f64)) -> Result<Outcome, String> {
             recording::run(resume(*bench)?, &commands, seconds, every_s, progress).map(Outcome::Recorded)
         }
         Job::Lesson { folder, files } => lesson::run(&folder, files).map(Outcome::Lesson),
+        Job::Call(job) => call::run(*job, progress).map(|outcome| Outcome::Call(Box::new(outcome))),
         Job::BreakOnPurpose => {
             progress(0.5);
             panic!("broken on purpose, to test what the page does then");

@@ -1,6 +1,7 @@
 //! The one store of the page: what the screen shows (`Ui`), and the bench with its recorders (`Lab`).
 //! Components read both, send [`Action`]s for screen matters and [`sim_core::bench::command::Command`]s for the bench.
 
+pub mod calls;
 pub mod cover;
 pub mod lesson;
 pub mod pen;

@@ -1,5 +1,6 @@
 //! What the screen shows, changed only by a pure reducer.
 
+use super::calls::{CallDeed, Calls};
 use super::cover::Cover;
 use super::lesson::{Learning, LessonDeed};
 use super::pen::PenState;
@@ -105,6 +106,8 @@ pub struct Ui {
     pub tour: Option<usize>,
     /// Lessons.
     pub learning: Learning,
+    /// Call-outs.
+    pub calls: Calls,
     /// Grows whenever the bench has something new to show.
     pub tick: u64,
 }
@@ -135,6 +138,7 @@ impl Default for Ui {
             pen: PenState::default(),
             tour: None,
             learning: Learning::default(),
+            calls: Calls::default(),
             tick: 0,
         }
     }
@@ -215,6 +219,8 @@ pub enum Action {
     Tour(Option<usize>),
     /// Something about lessons.
     Lesson(LessonDeed),
+    /// Something about call-outs.
+    Call(CallDeed),
 }
 
 impl Reducible for Ui {
@@ -252,6 +258,7 @@ impl Reducible for Ui {
             Action::Poll(deed) => next.poll = next.poll.after(deed),
             Action::Pen(pen) => next.pen = pen,
             Action::Tour(step) => next.tour = step,
+            Action::Call(deed) => next.calls = next.calls.after(deed),
             Action::Lesson(deed) => {
                 match deed {
                     LessonDeed::Begin(..) => next.page = Page::Lesson,

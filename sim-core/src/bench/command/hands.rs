@@ -55,12 +55,12 @@ impl SafetyAct {
         match self {
             Self::SwitchOff => "Switch the machine off",
             Self::Isolate => "Open the disconnector",
-            Self::Lock => "Put your lock and tag on",
+            Self::Lock => "Lock and tag",
             Self::TryStart => "Try to start",
             Self::VerifyDead => "Prove it dead",
             Self::Prop => "Prop the table",
             Self::PropOut => "Take the prop out",
-            Self::Unlock => "Take your lock off",
+            Self::Unlock => "Take the lock off",
             Self::SwitchOn => "Close the disconnector",
         }
     }

@@ -6,21 +6,6 @@ use crate::store::use_store;
 use sim_core::bench::command::{Command, SafetyAct};
 use yew::prelude::*;
 
-/// What each act is called on its button.
-fn words(act: SafetyAct) -> &'static str {
-    match act {
-        SafetyAct::SwitchOff => "Switch the machine off",
-        SafetyAct::Isolate => "Open the disconnector",
-        SafetyAct::Lock => "Lock and tag",
-        SafetyAct::TryStart => "Try to start",
-        SafetyAct::VerifyDead => "Prove it dead",
-        SafetyAct::Prop => "Prop the table",
-        SafetyAct::PropOut => "Take the prop out",
-        SafetyAct::Unlock => "Take the lock off",
-        SafetyAct::SwitchOn => "Close the disconnector",
-    }
-}
-
 /// The list.
 #[function_component(Safety)]
 pub fn safety() -> Html {
@@ -35,10 +20,10 @@ pub fn safety() -> Html {
         let store = store.clone();
         // The shop's time goes on while the clock runs; a dead machine needs it to bleed its DC link.
         let onclick = move |_: MouseEvent| store.command_and_run(Command::Safety(act));
-        let title = if stands { format!("{}: stands", words(act)) } else { words(act).to_owned() };
+        let title = if stands { format!("{}: stands", act.order()) } else { act.order().to_owned() };
         html! {
-            <li key={words(act)} class={if stands { "met" } else { "" }}>
-                <button type="button" {title} {onclick}>{ if stands { html! { <Sign d={CHECK} /> } } else { html! { <span class="dot" /> } } }{ words(act) }</button>
+            <li key={act.order()} class={if stands { "met" } else { "" }}>
+                <button type="button" {title} {onclick}>{ if stands { html! { <Sign d={CHECK} /> } } else { html! { <span class="dot" /> } } }{ act.order() }</button>
             </li>
         }
     };
