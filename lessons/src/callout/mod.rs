@@ -11,17 +11,26 @@
 
 pub mod act;
 pub mod case;
+pub mod code;
 pub mod hazard;
+pub mod made;
 mod read;
 pub mod remedy;
+pub mod result;
 pub mod score;
 pub mod script;
+pub mod veil;
 pub mod visit;
+pub mod write;
 
 pub use act::Act;
 pub use case::Case;
+pub use code::{Ticket, TicketError};
 pub use hazard::Hazard;
 pub use read::{CASE_FORMAT, read};
 pub use remedy::Remedy;
+pub use result::Handed;
 pub use score::{Note, Score};
+pub use veil::{unveil, veil};
 pub use visit::Visit;
+pub use write::text_of;
