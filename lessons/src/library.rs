@@ -1,6 +1,7 @@
 //! What comes with the program: scenes and lessons as text files. They are embedded in native programs (feature
 //! `embedded`); the page is handed them as one file before it starts.
 
+use crate::callout::veil::unveil;
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
@@ -47,13 +48,16 @@ fn at_first() -> Files {
     Files::new()
 }
 
-/// Takes the scenes and lessons over from a JSON object of paths and texts. To be called once, before anything is asked
+/// Takes the scenes and lessons over from a JSON object of paths and texts, cases of call-outs veiled. To be called once, before anything is asked
 /// of the library; later calls change nothing.
 ///
 /// # Errors
 /// The text is no such object: why, with line and column.
 pub fn take(json: &str) -> Result<(), String> {
-    let files: Files = serde_json::from_str(json).map_err(|why| why.to_string())?;
+    let mut files: Files = serde_json::from_str(json).map_err(|why| why.to_string())?;
+    for (path, text) in files.iter_mut().filter(|(path, _)| path.starts_with("callouts/") && path.ends_with(".toml")) {
+        *text = unveil(text).map_err(|why| format!("{path}: {why}"))?;
+    }
     let _ = FILES.set(files);
     Ok(())
 }
@@ -68,7 +72,7 @@ pub fn words() -> impl Iterator<Item = (&'static str, &'static str)> {
     files("words/").filter_map(|(path, text)| Some((path.strip_suffix(".toml")?, text)))
 }
 
-/// The cases of call-outs: id and text of each file. The page has none of them yet.
+/// The cases of call-outs: id and text of each file.
 pub fn cases() -> impl Iterator<Item = (&'static str, &'static str)> {
     files("callouts/").filter_map(|(path, text)| Some((path.strip_suffix(".toml")?, text)))
 }

@@ -11,20 +11,29 @@
 
 pub mod act;
 pub mod case;
+pub mod code;
 pub mod cost;
 pub mod debrief;
 pub mod hazard;
+pub mod made;
 pub mod play;
 mod read;
 pub mod remedy;
+pub mod result;
 pub mod score;
 pub mod script;
+pub mod veil;
 pub mod visit;
+pub mod write;
 
 pub use act::Act;
 pub use case::Case;
+pub use code::{Ticket, TicketError};
 pub use hazard::Hazard;
 pub use read::{CASE_FORMAT, read};
 pub use remedy::Remedy;
+pub use result::Handed;
 pub use score::{Note, Score};
+pub use veil::{unveil, veil};
 pub use visit::Visit;
+pub use write::text_of;

@@ -9,7 +9,7 @@
 
 mod bench;
 mod error;
-mod packed;
+pub(crate) mod packed;
 
 pub use bench::scene_of_bench;
 pub use error::ShareError;
@@ -26,7 +26,7 @@ pub const LONGEST_LINK: usize = 8192;
 pub const KEY: &str = "bench=";
 
 /// Longest text that is looked through for a link, bytes: a link wrapped by a mail program, and an address before it.
-const LONGEST_PASTE: usize = 4 * LONGEST_LINK;
+pub(crate) const LONGEST_PASTE: usize = 4 * LONGEST_LINK;
 
 /// The text of a link that holds the scene: `1.` and letters that every address may hold. It may come out longer than
 /// [`LONGEST_LINK`]; such a scene wants a file.
@@ -55,6 +55,12 @@ fn plain(scene: &Scene) -> String {
     text.replacen("step = []\n", "", 1).replacen("[set]\n\n", "", 1)
 }
 
+/// What was pasted without the blanks, line breaks and marks that mail programs put in and around it.
+pub(crate) fn tight(text: &str) -> String {
+    let tight: String = text.chars().filter(|c| !c.is_whitespace() && *c != '\u{200b}' && *c != '\u{feff}').collect();
+    tight.trim_start_matches(['<', '"']).trim_end_matches(['>', '"', '.', ',', ';']).to_owned()
+}
+
 /// The scene of a link. Takes the whole address or what stands behind `#`, with blanks and line breaks that mail
 /// programs put in.
 ///
@@ -64,8 +70,7 @@ pub fn scene_of(text: &str) -> Result<Scene, ShareError> {
     if text.len() > LONGEST_PASTE {
         return Err(ShareError::TooLong { letters: text.len() });
     }
-    let tight: String = text.chars().filter(|c| !c.is_whitespace() && *c != '\u{200b}' && *c != '\u{feff}').collect();
-    let tight = tight.trim_start_matches(['<', '"']).trim_end_matches(['>', '"', '.', ',', ';']);
+    let tight = tight(text);
     let link = match tight.rsplit_once(KEY) {
         Some((_, link)) => link,
         None => tight.trim_start_matches('#'),

@@ -15,10 +15,10 @@ use miniz_oxide::inflate::core::{DecompressorOxide, decompress, inflate_flags};
 const WORDS: &str = include_str!("words.txt");
 
 /// Most bytes of text that a link may unpack to.
-pub(super) const LARGEST_TEXT: usize = 64 << 10;
+pub(crate) const LARGEST_TEXT: usize = 64 << 10;
 
 /// Bytes of the check sum before the packed text.
-const SUM: usize = 4;
+pub(crate) const SUM: usize = 4;
 
 /// base64url without padding (RFC 4648, section 5); stray bits at the end are refused, so a link has one spelling.
 const LETTERS: GeneralPurpose = GeneralPurpose::new(
@@ -27,7 +27,17 @@ const LETTERS: GeneralPurpose = GeneralPurpose::new(
 );
 
 /// Text to letters.
-pub(super) fn pack(text: &str) -> String {
+pub(crate) fn pack(text: &str) -> String {
+    letters_of(&pressed(text))
+}
+
+/// Letters to text.
+pub(crate) fn unpack(letters: &str) -> Result<String, ShareError> {
+    text_of(&bytes_of(letters)?)
+}
+
+/// Text to bytes: the check sum, then the deflated text.
+pub(crate) fn pressed(text: &str) -> Vec<u8> {
     let mut bytes = crc32(text.as_bytes()).to_be_bytes().to_vec();
     // Integers only and no clock: the same bytes everywhere. Effort 9 of 10: links are made rarely.
     let mut packer = CompressorOxide::with_format_and_level(
@@ -40,16 +50,25 @@ pub(super) fn pack(text: &str) -> String {
         bytes.extend_from_slice(part);
         true
     });
+    bytes
+}
+
+/// Bytes as letters.
+pub(crate) fn letters_of(bytes: &[u8]) -> String {
     LETTERS.encode(bytes)
 }
 
-/// Letters to text.
-pub(super) fn unpack(letters: &str) -> Result<String, ShareError> {
+/// Letters as bytes.
+pub(crate) fn bytes_of(letters: &str) -> Result<Vec<u8>, ShareError> {
     let allowed = |c: char| c.is_ascii_alphanumeric() || c == '-' || c == '_';
     if let Some((at, letter)) = letters.chars().enumerate().find(|(_, c)| !allowed(*c)) {
         return Err(ShareError::Letter { letter, place: at + 1 });
     }
-    let bytes = LETTERS.decode(letters).map_err(|_| ShareError::CutOff)?;
+    LETTERS.decode(letters).map_err(|_| ShareError::CutOff)
+}
+
+/// Bytes that [`pressed`] made, as text.
+pub(crate) fn text_of(bytes: &[u8]) -> Result<String, ShareError> {
     let Some((sum, packed)) = bytes.split_at_checked(SUM).filter(|(_, packed)| !packed.is_empty()) else {
         return Err(ShareError::CutOff);
     };

@@ -5,13 +5,16 @@ use std::fs;
 use std::path::Path;
 
 use crate::{Error, Result};
+use lessons::callout::veil::veil;
 
 /// The file's address.
 pub const ADDRESS: &str = "content.json";
 /// Folders that it is made from, below the package `lessons`.
-const FOLDERS: [&str; 3] = ["scenes", "content", "words"];
+const FOLDERS: [&str; 4] = ["scenes", "content", "words", CASES];
+/// Folder of the call-outs: what its files hide is veiled, so that nobody reads it by accident.
+const CASES: &str = "callouts";
 /// Endings of the files that it is made from. Others, such as an editor's copies, stay where they are.
-const ENDINGS: [&str; 2] = ["toml", "md"];
+const ENDINGS: [&str; 3] = ["toml", "md", "txt"];
 
 /// Packs the folders of the package `lessons`: a JSON object of paths below it and texts.
 ///
@@ -24,6 +27,10 @@ pub fn pack(lessons: &Path) -> Result<Vec<u8>> {
         if path.is_dir() {
             below(&path, folder, &mut files)?;
         }
+    }
+    let hides = |name: &str| name.starts_with(CASES) && name.ends_with(".toml");
+    for (_, text) in files.iter_mut().filter(|(name, _)| hides(name)) {
+        *text = veil(text);
     }
     serde_json::to_vec(&files)
         .map_err(|e| Error::new(format!("cannot pack scenes and lessons: {e}"), lessons.display(), "try again"))
@@ -52,6 +59,7 @@ fn below(folder: &Path, name: &str, files: &mut BTreeMap<String, String>) -> Res
 mod tests {
     use super::*;
     use crate::workspace::Workspace;
+    use lessons::callout::veil::unveil;
 
     #[test]
     fn the_file_holds_what_is_embedded_in_this_program() {
@@ -74,7 +82,25 @@ mod tests {
             assert_eq!(files[&format!("words/{sign}.toml")], text);
             count += 1;
         }
+        for (id, text) in lessons::cases() {
+            let veiled = &files[&format!("callouts/{id}.toml")];
+            assert_eq!(unveil(veiled).as_deref(), Ok(text));
+            count += 1;
+        }
+        count += files.keys().filter(|name| name.starts_with("callouts/outcomes/")).count();
         assert_eq!(files.len(), count);
+    }
+
+    #[test]
+    fn what_a_case_hides_is_not_readable_in_the_file() {
+        let packed = pack(&Workspace::locate().unwrap().lessons()).unwrap();
+        let files: BTreeMap<String, String> = serde_json::from_slice(&packed).unwrap();
+        let cases: Vec<&String> =
+            files.iter().filter(|(name, _)| name.starts_with("callouts/J")).map(|(_, text)| text).collect();
+        assert_eq!(cases.len(), 26);
+        for row in &sim_core::fault::TABLE {
+            assert!(cases.iter().all(|text| !text.contains(row.name) && !text.contains(row.title)), "{}", row.name);
+        }
     }
 
     #[test]
@@ -82,7 +108,7 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let scenes = folder.path().join("scenes");
         fs::create_dir(&scenes).unwrap();
-        for name in ["a.toml", "a.toml~", ".a.toml", "notes.txt"] {
+        for name in ["a.toml", "a.toml~", ".a.toml", "notes.doc"] {
             fs::write(scenes.join(name), "x").unwrap();
         }
         assert_eq!(pack(folder.path()).unwrap(), br#"{"scenes/a.toml":"x"}"#);
