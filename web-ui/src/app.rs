@@ -1,6 +1,7 @@
 //! The root of the page: one store, one stage, the parts of the sheet.
 
 use crate::components::actions::Actions;
+use crate::components::call::Calls;
 use crate::components::chain_strip::ChainStrip;
 use crate::components::charts::ChartsPanel;
 use crate::components::course::Course;
@@ -170,8 +171,8 @@ pub fn app() -> Html {
     html! {
         <ContextProvider<Store> context={store}>
             <ContextProvider<StageHandle> context={(*stage).clone()}>
-                <main class="sheet" data-page={(!ui.present.on).then(|| ui.page.key())} data-present={ui.present.on.then_some("1")} data-layout={ui.layout.key()} data-enlarged={ui.enlarged.map(Part::key)} data-lesson={(ui.learning.session.is_some() && !ui.present.on).then_some("1")} data-course={is_course(&ui).then_some("1")} {ondragover} {ondragleave} {ondrop}>
-                    { if ui.present.on { presented(ui.present.blank) } else if is_course(&ui) { html! { <Course /> } } else { whole_sheet(&ui) } }
+                <main class="sheet" data-page={(!ui.present.on).then(|| ui.page.key())} data-present={ui.present.on.then_some("1")} data-layout={ui.layout.key()} data-enlarged={ui.enlarged.map(Part::key)} data-lesson={(ui.learning.session.is_some() && !ui.present.on).then_some("1")} data-course={(is_course(&ui) || is_call(&ui)).then_some("1")} {ondragover} {ondragleave} {ondrop}>
+                    { if ui.present.on { presented(ui.present.blank) } else if is_call(&ui) { html! { <Calls /> } } else if is_course(&ui) { html! { <Course /> } } else { whole_sheet(&ui) } }
                     <PenSheet />
                 </main>
                 <Notice />
@@ -206,6 +207,11 @@ fn whole_sheet(ui: &Ui) -> Html {
 /// Whether a leaf of the course lies over the sheet.
 fn is_course(ui: &Ui) -> bool {
     ui.learning.leaf.is_some() && !ui.present.on
+}
+
+/// Whether call-outs lie over the sheet.
+fn is_call(ui: &Ui) -> bool {
+    ui.calls.leaf.is_some() && !ui.present.on
 }
 
 /// The sheet for a room.

@@ -2,6 +2,7 @@
 //! acts while somebody types.
 
 use crate::layout::Part;
+use crate::store::calls::{CallDeed, CallLeaf};
 use crate::store::lesson::{Leaf, LessonDeed};
 use crate::store::pen::PenState;
 use crate::store::poll::PollDeed;
@@ -47,6 +48,8 @@ pub enum Deed {
     Poll,
     /// Opens the lessons, or goes back to the bench.
     Lessons,
+    /// Opens the call-outs, or goes back to the bench.
+    Calls,
     /// Shows this list.
     Help,
     /// Puts an enlarged part back, leaves the past.
@@ -54,7 +57,7 @@ pub enum Deed {
 }
 
 /// The keys: what is written on them for people, what they do, in words; those with `true` are of one character.
-pub const KEYS: [(&str, Deed, &str, bool); 19] = [
+pub const KEYS: [(&str, Deed, &str, bool); 20] = [
     ("k", Deed::Run, "run or pause", true),
     (".", Deed::StepOn, "one step on", true),
     (",", Deed::StepBack, "one step back, into the recording", true),
@@ -72,6 +75,7 @@ pub const KEYS: [(&str, Deed, &str, bool); 19] = [
     ("b", Deed::Blank, "presenter view: blank sheet, also .", true),
     ("q", Deed::Poll, "presenter view: show of hands", true),
     ("l", Deed::Lessons, "the lessons, or back to the bench", true),
+    ("o", Deed::Calls, "call-outs, or back to the bench", true),
     ("?", Deed::Help, "this list of keys", true),
     ("Esc", Deed::Leave, "put the pen away, an enlarged part back; leave the presenter view, the recording", false),
 ];
@@ -118,8 +122,10 @@ pub fn on_key(store: &Store, event: &KeyboardEvent) {
     }
     // While a question is open the bench waits; under a leaf of the course nobody sees it.
     let learning = &store.ui.learning;
-    let away = learning.leaf.is_some() && !store.ui.present.on;
-    if (learning.locks_bench() || away) && !matches!(deed, Deed::Help | Deed::Lessons | Deed::Leave | Deed::Present) {
+    let away = (learning.leaf.is_some() || store.ui.calls.leaf.is_some()) && !store.ui.present.on;
+    if (learning.locks_bench() || away)
+        && !matches!(deed, Deed::Help | Deed::Lessons | Deed::Calls | Deed::Leave | Deed::Present)
+    {
         return;
     }
     if deed != Deed::Leave {
@@ -158,6 +164,11 @@ pub fn act(store: &Store, deed: Deed) {
         Deed::Back => present::step(store, false),
         Deed::Blank => store.ui.dispatch(Action::Present(PresentDeed::Blank(!store.ui.present.blank))),
         Deed::Poll => store.ui.dispatch(Action::Poll(PollDeed::Open(!store.ui.poll.open))),
+        Deed::Calls => {
+            let calls = &store.ui.calls;
+            let to = if calls.visit.is_some() { CallLeaf::Site } else { CallLeaf::Orders };
+            store.ui.dispatch(Action::Call(CallDeed::Leaf(calls.leaf.is_none().then_some(to))));
+        }
         Deed::Lessons if store.ui.learning.leaf.is_some() => {
             store.ui.dispatch(Action::Lesson(LessonDeed::Leaf(None)));
         }
@@ -167,6 +178,7 @@ pub fn act(store: &Store, deed: Deed) {
         Deed::Leave if store.ui.present.on && store.ui.present.blank => act(store, Deed::Blank),
         Deed::Leave if store.ui.enlarged.is_some() => store.ui.dispatch(Action::Enlarge(None)),
         Deed::Leave if store.ui.present.on => act(store, Deed::Present),
+        Deed::Leave if store.ui.calls.leaf.is_some() => store.ui.dispatch(Action::Call(CallDeed::Leaf(None))),
         Deed::Leave if store.ui.learning.leaf.is_some() => act(store, Deed::Lessons),
         Deed::Leave => store.change(|lab| lab.leave_past()),
     }

@@ -131,7 +131,7 @@ pub fn read_record(store: Store, file: File) {
 }
 
 /// Gives the bytes of a file to somebody.
-fn read_bytes(store: Store, file: File, take: fn(&Store, &str, &[u8])) {
+pub fn read_bytes(store: Store, file: File, take: fn(&Store, &str, &[u8])) {
     let name = file.name();
     let Ok(reader) = FileReader::new() else { return };
     let done = {

@@ -93,7 +93,8 @@ impl<'a> Belief<'a> {
     pub fn families(&self) -> Vec<(&'static Family, f64)> {
         let (shares, _) = self.shares();
         let of = |family: &'static Family| {
-            let share: f64 = shares.iter().filter(|(cause, _)| family.members.contains(cause)).map(|(_, share)| share).sum();
+            let share: f64 =
+                shares.iter().filter(|(cause, _)| family.members.contains(cause)).map(|(_, share)| share).sum();
             (family, share)
         };
         let mut families: Vec<_> = FAMILIES.iter().map(of).filter(|(_, share)| *share > 0.0).collect();

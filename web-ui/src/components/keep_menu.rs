@@ -1,5 +1,6 @@
 //! Keep and share: the button in the head, and the sheet that it opens.
 
+use super::call::go;
 use super::keep_files::KeepFiles;
 use super::keep_link::KeepLink;
 use super::keep_names::KeepNames;
@@ -37,8 +38,12 @@ pub fn keep_menu() -> Html {
         let store = store.clone();
         use_effect_with((), move |()| {
             open::address(&store);
+            go::address(&store);
             autosave::run(store.lab.clone());
-            browser::listen("hashchange", move || open::address(&store));
+            browser::listen("hashchange", move || {
+                open::address(&store);
+                go::address(&store);
+            });
         });
     }
     {

@@ -3,6 +3,7 @@
 pub mod actions;
 pub mod breaks;
 pub mod brush;
+pub mod call;
 pub mod care;
 pub mod chain_strip;
 pub mod charts;

@@ -72,6 +72,10 @@ pub fn toolbar() -> Html {
         let store = store.clone();
         move |_: MouseEvent| act(&store, Deed::Lessons)
     };
+    let calls = {
+        let store = store.clone();
+        move |_: MouseEvent| act(&store, Deed::Calls)
+    };
     html! {
         <div class="toolbar">
             <div class="views" role="group" aria-label="View">{ for views }</div>
@@ -85,6 +89,7 @@ pub fn toolbar() -> Html {
                 { button(Deed::Redo, "Redo", redo, REDO) }
                 <label class="switch" title="The healthy bench, dotted, in every instrument (g)"><input id="compare" type="checkbox" checked={compare} onchange={healthy} />{ "healthy bench" }</label>
                 <button type="button" class="plain" id="lessons" onclick={lessons} title="Learn step by step (l)">{ "Lessons" }</button>
+                <button type="button" class="plain" id="calls" onclick={calls} title="Find the fault of a stopped machine (o)">{ "Call-outs" }</button>
                 <span class="roomy">
                 { tool(Deed::Pen, "Pen", "Draw over the sheet (w)", Some(store.ui.pen.on)) }
                 { tool(Deed::Present, "Present", "Large, for a room (p)", None) }

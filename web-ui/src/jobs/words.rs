@@ -6,7 +6,9 @@ use super::{Outcome, Recorded, Scanned, ScannedPlace, Surveyed};
 pub type Row = (String, String);
 
 /// Names of readings end in their unit; this is how it is written on the sheet.
-const UNITS: [(&str, &str); 15] = [
+const UNITS: [(&str, &str); 17] = [
+    ("_ohm", "Ω"),
+    ("_bar", "bar"),
     ("_um_per_m", "µm/m"),
     ("_per_s", "1/s"),
     ("_percent", "%"),
@@ -30,6 +32,8 @@ pub fn table(outcome: &Outcome) -> Vec<Row> {
         Outcome::Scanned(scanned) => of_scan(scanned),
         Outcome::Surveyed(surveyed) => of_survey(surveyed),
         Outcome::Recorded(recorded) => of_recording(recorded),
+        // Call-outs have views of their own.
+        Outcome::Call(_) => Vec::new(),
         Outcome::Lesson(numbers) => vec![row("numbers", numbers.values.len().to_string())],
     }
 }
@@ -89,13 +93,14 @@ fn unit_of(name: &str) -> Option<(&'static str, &'static str)> {
 }
 
 /// A reading's name in words: `slow.vector_v` is "slow: vector".
-fn plain(name: &str) -> String {
+/// A reading's name in words, without its unit.
+pub fn plain(name: &str) -> String {
     let name = unit_of(name).map_or(name, |(ending, _)| name.trim_end_matches(ending));
     name.replace('.', ": ").replace('_', " ")
 }
 
 /// A value to four digits with its unit.
-fn with_unit(name: &str, value: f64) -> String {
+pub fn with_unit(name: &str, value: f64) -> String {
     let whole_digits = value.abs().max(1e-9).log10().floor() as i32 + 1;
     let decimals = (4 - whole_digits).clamp(0, 4) as usize;
     let number = sim_core::event::fixed(value, decimals);

@@ -37,6 +37,13 @@ pub fn fragment() -> String {
     web_sys::window().and_then(|w| w.location().hash().ok()).unwrap_or_default()
 }
 
+/// Takes away what stands behind `#`.
+pub fn forget_fragment() {
+    if let Some(window) = web_sys::window() {
+        let _ = window.location().set_hash("");
+    }
+}
+
 /// Gives the person a file.
 ///
 /// # Errors

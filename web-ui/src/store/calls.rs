@@ -228,11 +228,8 @@ impl OnSite {
                 self.debrief = told.debrief.map(Rc::new);
             }
             CallDeed::Turn(turn) => self.turn = turn,
-            CallDeed::Pin(at) => {
-                if !self.pinned.remove(&at) {
-                    self.pinned.insert(at);
-                }
-            }
+            CallDeed::Pin(at) if self.pinned.remove(&at) => {}
+            CallDeed::Pin(at) => drop(self.pinned.insert(at)),
             CallDeed::Guess(family, percent) => {
                 self.guesses.push(Guess { after: self.entries.len(), family, percent: percent.min(100) });
             }

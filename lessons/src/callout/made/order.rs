@@ -170,7 +170,7 @@ fn places(shop: &Shop, found: &Found) -> String {
 }
 
 fn zero(shop: &Shop, found: &Found) -> &'static str {
-    let homes = shop.baseline.get(Check::HomeTest).is_some_and(|measured| !measured.figures.is_empty());
+    let homes = !shop.baseline.get(Check::HomeTest).figures.is_empty();
     match found.all[Check::HomeTest as usize].outcome {
         0 if !homes => "It needs no homing. It knew its place this morning.",
         0 | 3 => "It homes, and zero is where it was.",

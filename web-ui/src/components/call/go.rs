@@ -36,11 +36,12 @@ fn notice(store: &Store, why: String) {
 /// Has something computed beside the page.
 fn start(store: &Store, job: CallJob, done: impl Fn(Store, CallOutcome) + 'static) {
     let store = store.clone();
-    let on_done = Callback::from(move |result: Result<crate::jobs::Done, String>| match result.map(|done| done.outcome) {
-        Ok(Outcome::Call(outcome)) => done(store.clone(), *outcome),
-        Ok(_) => notice(&store, "The helper gave something else than was asked for; try again.".to_owned()),
-        Err(why) => notice(&store, why),
-    });
+    let on_done =
+        Callback::from(move |result: Result<crate::jobs::Done, String>| match result.map(|done| done.outcome) {
+            Ok(Outcome::Call(outcome)) => done(store.clone(), *outcome),
+            Ok(_) => notice(&store, "The helper gave something else than was asked for; try again.".to_owned()),
+            Err(why) => notice(&store, why),
+        });
     JOBS.with(|jobs| jobs.start(Job::Call(Box::new(job)), Callback::noop(), on_done));
 }
 
@@ -215,6 +216,8 @@ pub fn take_up(store: &Store, handed: &Handed) {
 pub fn address(store: &Store) {
     let text = browser::fragment();
     if Ticket::looks_like(&text) {
+        // The address is used up: the page would otherwise open it again whenever its head is drawn anew.
+        browser::forget_fragment();
         deed(store, CallDeed::Leaf(Some(CallLeaf::Orders)));
         open(store, &text, Vec::new());
     }

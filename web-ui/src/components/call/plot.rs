@@ -77,7 +77,13 @@ pub fn plot(props: &Props) -> Html {
             .collect::<Html>()
     };
     let number = |v: f32, span: (f32, f32)| {
-        let decimals = if span.1 - span.0 >= 20.0 { 0 } else if span.1 - span.0 >= 2.0 { 1 } else { 2 };
+        let decimals = if span.1 - span.0 >= 20.0 {
+            0
+        } else if span.1 - span.0 >= 2.0 {
+            1
+        } else {
+            2
+        };
         format!("{v:.decimals$}")
     };
     let (across, up, called) = names(view);
