@@ -143,7 +143,7 @@ fn what_cannot_be_hidden_is_told() {
         gantry(&[smear, smear]),
         gantry(&[fault(FaultId::ClampOn, 0.9, 0.0)]),
         gantry(&[fault(FaultId::TapeSmear, 1.5, 1.0)]),
-        gantry(&[fault(FaultId::TapeSmear, 0.01, 1.0)]),
+        gantry(&[fault(FaultId::ChannelOffset, 0.01, 0.0)]),
         on(BenchId::TeachingRail, &[smear]),
         long,
     ];
