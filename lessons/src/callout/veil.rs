@@ -95,7 +95,8 @@ mod tests {
             let at = at.index(other.len());
             other[at] = by;
             let other = String::from_utf8(other).unwrap();
-            prop_assert!(other == letters || unveil(&other).is_err(), "{} and {}", letters, other);
+            // The last byte may hold bits that belong to nothing.
+            prop_assert!(unveil(&other).map_or(true, |read| read == text), "{} and {}", letters, other);
         }
 
         #[test]

@@ -90,14 +90,18 @@ pub(super) fn order(bench: BenchId, found: &Found) -> String {
     };
     let seen = || {
         let fits = |(check, outcomes, _): &&(Check, &[&str], &'static str)| outcomes.contains(&named(*check));
-        SEEN.iter().find(fits).map_or("{axis} runs, but not as it did.", |(.., words)| words)
+        SEEN.iter()
+            .find(fits)
+            .map_or("{axis} runs, but at the yearly inspection something was not as in the record.", |(.., words)| {
+                words
+            })
     };
     let complaint = match named(Check::Traverse) {
         "count-off" => "{axis} runs, but after a while its readout is not right.",
         "following" => "{axis} stops with a following error.",
         "signal" => "{axis} stops because the control misses its signal.",
         "stops" => "{axis} stops with an alarm.",
-        "none" => "{axis} cannot be moved: the control refuses.",
+        "none" => "{axis} cannot be run over its travel: the control refuses.",
         _ => seen(),
     };
     let mut text = format!("Pell Harbour Joinery, {name}. {}", capital(&complaint.replace("{axis}", axis)));
@@ -151,7 +155,9 @@ fn places(shop: &Shop, found: &Found) -> String {
     let about = |place_m: f64| (place_m - 0.25 * travel_m).abs() < AT_ONCE * travel_m;
     let traverse = &found.all[Check::Traverse as usize].measured;
     match places.len() {
-        _ if matches!(traverse.stopped, Some(Stopped::Refused { .. })) => "It does not even begin to move.".to_owned(),
+        _ if matches!(traverse.stopped, Some(Stopped::Refused { .. })) => {
+            "I am not let run it from end to end. The screen refuses.".to_owned()
+        }
         0 if traverse.stopped.is_some() => "It does not stop where it should: it does not come to rest.".to_owned(),
         0 => "It does not stop. It goes on as if nothing were.".to_owned(),
         _ if about(least) && about(most) => "As soon as it is to move.".to_owned(),
@@ -162,10 +168,10 @@ fn places(shop: &Shop, found: &Found) -> String {
                 _ if part < 0.67 => "somewhere in the middle",
                 _ => "in the last third of the travel",
             };
-            format!("When I ran it fast it stopped {where_}. When I ran it slower it did not stop.")
+            format!("It stopped once, {where_}. At another speed it did not stop there.")
         }
         _ if most - least < ONE_PLACE * travel_m => "Always about the same place, fast or slow.".to_owned(),
-        _ => "Now here, now there. It depends on how fast I run it.".to_owned(),
+        _ => "Now here, now there. I see no pattern in it.".to_owned(),
     }
 }
 

@@ -3,10 +3,13 @@
 use super::{Case, SEED};
 use crate::callout::Act;
 use diagnosis::check::Power;
+use diagnosis::measure::Measured;
+use diagnosis::outcome::outcome_of;
 use diagnosis::{Baseline, Check, Reading, read};
 use sim_core::bench::Sim;
 use sim_core::bench::command::{Command, MoveTo, PlaceMm, SettingList, SpeedMPerMin};
 use sim_core::fault::Active;
+use sim_core::num::math::nearest;
 use sim_core::numbers::Within;
 use sim_core::scene::Timed;
 use sim_core::setup::{BenchId, Setup};
@@ -29,6 +32,8 @@ pub(super) struct Shop {
 pub(super) struct Found {
     /// With everything in.
     pub all: Vec<Reading>,
+    /// On the healthy machine: one that has no housing gives nothing there.
+    usual: Vec<u8>,
     /// With each fault alone.
     alone: Vec<Vec<u8>>,
 }
@@ -57,12 +62,11 @@ impl Shop {
             [_] => vec![outcomes(&all)],
             faults => faults.iter().map(|fault| outcomes(&self.readings(&[*fault]))).collect(),
         };
-        let found = Found { all, alone };
-        match found
-            .alone
-            .iter()
-            .position(|outcomes| !outcomes.iter().zip(Check::all()).any(|(o, c)| *o != 0 && told(c)))
-        {
+        let none = Measured::default();
+        let healthy = |check| outcome_of(check, self.baseline.get(check).unwrap_or(&none), &self.baseline);
+        let found = Found { all, usual: Check::all().map(healthy).collect(), alone };
+        let seen = |at: &usize| Check::all().any(|check| told(check) && found.shows(*at, check));
+        match (0..found.faults()).find(|at| !seen(at)) {
             None => Ok(found),
             Some(at) => Err(format!(
                 "\"{}\" shows in no check of this machine; make it more severe, or hide another fault",
@@ -80,14 +84,14 @@ impl Shop {
     /// What the operator did before the call: the axis over most of its travel, as far as it came; and how long it took, s.
     pub fn before(&self) -> (Vec<Timed>, f64) {
         let speed_mps = MOVED_AT * self.setup.machine().spec().limits.speed;
-        let place_mm = sim_core::num::math::nearest(MOVED_TO * self.travel_m() * 1e3);
+        let place_mm = nearest(MOVED_TO * self.travel_m() * 1e3);
         let to = MoveTo {
             to_mm: PlaceMm::nearest(place_mm),
-            speed_m_per_min: SpeedMPerMin::nearest(sim_core::num::math::nearest(speed_mps * 60.0).max(1.0)),
+            speed_m_per_min: SpeedMPerMin::nearest(nearest(speed_mps * 60.0).max(1.0)),
         };
         let long_s = (MOVED_TO - 0.25) * self.travel_m() / speed_mps + 4.0;
         let timed = Timed { at_s: Within::nearest(0.5), command: Command::MoveTo(to) };
-        (vec![timed], sim_core::num::math::nearest(long_s).clamp(1.0, 600.0))
+        (vec![timed], nearest(long_s).clamp(1.0, 600.0))
     }
 }
 
@@ -100,12 +104,23 @@ pub(super) fn told(check: Check) -> bool {
 impl Found {
     /// What came of a check with everything in.
     pub fn outcome(&self, check: Check) -> u8 {
-        self.all.iter().find(|reading| reading.check == check).map_or(0, |reading| reading.outcome)
+        self.all.get(check as usize).map_or(0, |reading| reading.outcome)
+    }
+
+    /// Whether a check gives anything else with everything in than on the healthy machine.
+    pub fn differs(&self, check: Check) -> bool {
+        self.usual.get(check as usize).is_some_and(|usual| *usual != self.outcome(check))
     }
 
     /// Whether fault number `at` by itself shows in a check.
     pub fn shows(&self, at: usize, check: Check) -> bool {
-        self.alone.get(at).and_then(|outcomes| outcomes.get(check as usize)).is_some_and(|outcome| *outcome != 0)
+        let outcome = self.alone.get(at).and_then(|outcomes| outcomes.get(check as usize));
+        outcome.is_some_and(|outcome| self.usual.get(check as usize) != Some(outcome))
+    }
+
+    /// Whether a check tells of anything: a fault may hide behind another one and come out when that one is gone.
+    fn serves(&self, check: Check) -> bool {
+        self.differs(check) || (0..self.faults()).any(|at| self.shows(at, check))
     }
 
     /// How many faults there are.
@@ -117,7 +132,7 @@ impl Found {
     /// short ones before long ones; those in `barred` are left out.
     pub fn proof(&self, barred: &[Check]) -> Result<Vec<Check>, String> {
         let mut able: Vec<Check> = Check::all().filter(|check| told(*check) && !barred.contains(check)).collect();
-        able.retain(|check| *check != Check::Traverse && self.outcome(*check) != 0);
+        able.retain(|check| *check != Check::Traverse && self.serves(*check));
         able.sort_by_key(|check| (check.row().power == Power::Dead, check.row().minutes, *check));
         let mut proof: Vec<Check> = Vec::new();
         for at in 0..self.faults() {

@@ -117,7 +117,7 @@ impl Way<'_> {
 
     /// Without a table: for each fault the cheapest check that shows it, two at least where two show anything.
     fn by_sight(&mut self, found: &Found) -> Result<(), String> {
-        let mut able: Vec<Check> = Check::all().filter(|check| told(*check) && found.outcome(*check) != 0).collect();
+        let mut able: Vec<Check> = Check::all().filter(|check| told(*check) && found.differs(*check)).collect();
         able.sort_by_key(|check| (self.cost(*check), *check));
         let mut chosen: Vec<Check> = Vec::new();
         for at in 0..found.faults() {
