@@ -227,7 +227,7 @@ impl Visit {
                     .iter()
                     .map(|reading| format!("{}: {}", reading.check.row().title, reading.words()))
                     .collect();
-                done.told = told.join(". ");
+                done.told = format!("{}.", told.join(". "));
                 self.proof = Some(readings.iter().all(|reading| reading.outcome == 0));
             }
         }

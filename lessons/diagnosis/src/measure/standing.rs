@@ -28,33 +28,42 @@ pub fn scope(sim: &Sim, at_head: bool) -> Measured {
     Measured { figures, stopped: None, picture: if at_head { None } else { traces(sim) } }
 }
 
-/// A and B over time.
+/// A and B over time and place.
 #[derive(Default)]
-struct Screen([Vec<[f64; 2]>; 2]);
+struct Screen(Vec<Sample>);
 
 impl Tap for Screen {
     fn sample(&mut self, sample: &Sample) {
-        self.0[0].push([sample.time_s, sample.a_v]);
-        self.0[1].push([sample.time_s, sample.b_v]);
+        self.0.push(*sample);
     }
 }
 
-/// What the oscilloscope shows while the axis goes on by a few periods, as when somebody nudges it: made on a copy, the
+/// What the oscilloscope shows while the axis goes on by some periods, as when somebody nudges it: made on a copy, the
 /// bench itself stays where it is. An axis that cannot move shows two levels.
 fn traces(sim: &Sim) -> Option<Picture> {
-    const PERIODS: f64 = 6.0;
-    const SCREEN_S: f64 = 0.06;
+    /// Periods that are gone, those in the middle that are shown, and the time of one, s.
+    const PERIODS: f64 = 24.0;
+    const SHOWN: f64 = 4.0;
+    const PERIOD_S: f64 = 0.01;
     let mut copy = sim.clone();
-    let length_m = PERIODS * sim.params().scale.period_m;
+    let period_m = sim.params().scale.period_m;
     let (from_m, to_m) = ends_m(sim);
-    let target_m = sim.record().command_m.clamp(from_m, to_m - length_m) + length_m;
+    let start_m = sim.record().command_m.clamp(from_m, to_m - PERIODS * period_m);
+    let (target_m, speed_mps) = (start_m + PERIODS * period_m, period_m / PERIOD_S);
     let mut screen = Screen::default();
-    if ready(&mut copy).is_err() || move_to(&mut copy, target_m, length_m / SCREEN_S, &mut screen).is_err() {
-        let _ = wait(&mut copy, SCREEN_S, &mut screen);
+    let moved = ready(&mut copy)
+        .and_then(|()| move_to(&mut copy, start_m, speed_mps, &mut ()))
+        .and_then(|()| move_to(&mut copy, target_m, speed_mps, &mut screen));
+    if moved.is_err() {
+        screen.0.clear();
+        let _ = wait(&mut copy, SHOWN * PERIOD_S, &mut screen);
     }
-    let from_s = screen.0[0].first()?[0];
-    screen.0.iter_mut().flatten().for_each(|point| point[0] = (point[0] - from_s) * 1e3);
-    Picture::of(View::Traces, screen.0)
+    let gone_m = |sample: &Sample| (sample.table_m - screen.0[0].table_m) / period_m;
+    let middle = |sample: &&Sample| moved.is_err() || (gone_m(sample) - 0.5 * PERIODS).abs() <= 0.5 * SHOWN;
+    let shown: Vec<&Sample> = screen.0.iter().filter(middle).collect();
+    let from_s = shown.first()?.time_s;
+    let line = |of: fn(&Sample) -> f64| shown.iter().map(|s| [(s.time_s - from_s) * 1e3, of(s)]).collect();
+    Picture::of(View::Traces, [line(|s| s.a_v), line(|s| s.b_v)])
 }
 
 /// The supply at both ends of the cable.

@@ -24,6 +24,8 @@ pub fn swapped(sim: &Sim, part: Part) -> Measured {
         // Plugged and switched on again for the run; the lock is off as long as it takes.
         let mut bench = sim.bench().clone();
         bench.state.safety = Safety::default();
+        // Only what is named is in; the bench brings its own.
+        bench.faults.clear();
         let mut trial = Sim::resume(bench).ok()?;
         trial.put_in(faults);
         ready(&mut trial).ok().map(|()| figure(&mut trial))
@@ -45,4 +47,28 @@ fn differ(before: &Measured, after: &Measured) -> bool {
         (Some(b), Some(a)) => (a - b).abs() > *limit,
         (b, a) => b.is_some() != a.is_some(),
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use sim_core::fault::{Active, FaultId};
+    use sim_core::setup::{BenchId, Setup};
+
+    fn changed(id: FaultId, part: Part) -> Option<f64> {
+        let setup = Setup::healthy(BenchId::RouterGantry);
+        let mut sim = Sim::start(setup, 1, 0.5);
+        sim.put_in(&[Active { id, severity: 1.0, at_m: 0.0 }]);
+        swapped(&sim, part).get("changed")
+    }
+
+    #[test]
+    fn a_good_part_changes_what_sat_in_the_old_one_and_nothing_else() {
+        assert_eq!(changed(FaultId::ConductorOpen, Part::Cable), Some(1.0));
+        assert_eq!(changed(FaultId::ConductorOpen, Part::Input), Some(0.0));
+        assert_eq!(changed(FaultId::InputDamaged, Part::Input), Some(1.0));
+        assert_eq!(changed(FaultId::InputDamaged, Part::Cable), Some(0.0));
+        // Twice the same film would be another film: the trial has it once.
+        assert_eq!(changed(FaultId::WindowFilm, Part::Cable), Some(0.0));
+    }
 }

@@ -62,8 +62,7 @@ impl Shop {
             [_] => vec![outcomes(&all)],
             faults => faults.iter().map(|fault| outcomes(&self.readings(&[*fault]))).collect(),
         };
-        let none = Measured::default();
-        let healthy = |check| outcome_of(check, self.baseline.get(check).unwrap_or(&none), &self.baseline);
+        let healthy = |check| outcome_of(check, self.baseline.get(check), &self.baseline);
         let found = Found { all, usual: Check::all().map(healthy).collect(), alone };
         let seen = |at: &usize| Check::all().any(|check| told(check) && found.shows(*at, check));
         match (0..found.faults()).find(|at| !seen(at)) {

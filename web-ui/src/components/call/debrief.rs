@@ -1,7 +1,7 @@
 //! The debrief: points, what it was, the way with what each reading was worth, the expert's way beside it.
 
 use super::entry::title;
-use super::{family_title, go, in_ten};
+use super::{bar, family_title, go, in_ten};
 use crate::components::keep_files::handed_out;
 use crate::keep::browser;
 use crate::store::calls::{CallDeed, OnSite};
@@ -89,8 +89,7 @@ pub fn debrief_sheet() -> Html {
 
 fn points(debrief: &Debrief) -> Html {
     let row = |((name, most), got): (&(&'static str, f64), &f64)| {
-        let width = format!("width: {:.0}%", got / most * 100.0);
-        html! { <li key={*name}><span>{ *name }</span><span class="bar" aria-hidden="true"><i style={width} /></span><b class="digits">{ format!("{got:.0} of {most:.0}") }</b></li> }
+        html! { <li key={*name}><span>{ *name }</span>{ bar(got / most, "") }<b class="digits">{ format!("{got:.0} of {most:.0}") }</b></li> }
     };
     let sum: f64 = debrief.points.iter().sum();
     let capped = (sum > debrief.total + 0.5).then(|| {
@@ -138,7 +137,6 @@ fn step(store: &Store, visit: &OnSite, debrief: &Debrief, at: usize) -> Html {
 
 fn worth(fork: &Fork) -> Html {
     let [before, after] = fork.share;
-    let bar = |share: f64| format!("width: {:.1}%", share * 100.0);
     let best = Check::by_name(&fork.best.0).map_or("", |check| check.row().title);
     let better = fork.best.1 > 0.05 && fork.bits < 0.7 * fork.best.1;
     let likely: Vec<String> = fork
@@ -150,7 +148,7 @@ fn worth(fork: &Fork) -> Html {
     html! {
         <div class="worth" data-ratio={format!("{:.6}", fork.ratio)}>
             <p><b class="digits">{ times(fork.ratio) }</b>{ times_words(fork.ratio) }</p>
-            <p class="shares" title={format!("The true cause: {} before, {} after", in_ten(before), in_ten(after))}><span class="unseen">{ format!("The true cause: {} before, {} after", in_ten(before), in_ten(after)) }</span><span class="bar before" aria-hidden="true"><i style={bar(before)} /></span><span class="bar" aria-hidden="true"><i style={bar(after)} /></span></p>
+            <p class="shares" title={format!("The true cause: {} before, {} after", in_ten(before), in_ten(after))}><span class="unseen">{ format!("The true cause: {} before, {} after", in_ten(before), in_ten(after)) }</span>{ bar(before, "before") }{ bar(after, "") }</p>
             { if likely.is_empty() { Html::default() } else { html! { <p class="note">{ format!("Then it could be: {}.", likely.join(", ")) }</p> } } }
             { if better { html! { <p class="note">{ format!("More to learn for the minutes: {best}.") }</p> } } else { Html::default() } }
         </div>

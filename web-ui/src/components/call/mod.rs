@@ -40,6 +40,12 @@ fn in_ten(share: f64) -> String {
     }
 }
 
+/// A bar that is full to a share, 0..1.
+fn bar(share: f64, class: &'static str) -> Html {
+    let width = format!("{:.1}", share.clamp(0.0, 1.0) * 100.0);
+    html! { <svg class={classes!("bar", class)} viewBox="0 0 100 10" preserveAspectRatio="none" aria-hidden="true"><rect {width} height="10" /></svg> }
+}
+
 /// The leaf that lies over the sheet.
 #[function_component(Calls)]
 pub fn calls() -> Html {

@@ -64,7 +64,12 @@ pub fn plot(props: &Props) -> Html {
         let mut d = String::with_capacity(line.len() * 12);
         for (i, point) in line.iter().enumerate() {
             let (across, up) = at(*point);
-            d += &format!("{}{across:.1} {up:.1}", if i == 0 { "M" } else { "L" });
+            // The figure is a cloud of points, as on a screen that is run over again and again.
+            d += &match (square, i) {
+                (true, _) => format!("M{across:.1} {up:.1}h0"),
+                (false, 0) => format!("M{across:.1} {up:.1}"),
+                (false, _) => format!("L{across:.1} {up:.1}"),
+            };
         }
         d
     };
@@ -73,7 +78,7 @@ pub fn plot(props: &Props) -> Html {
             .lines
             .iter()
             .enumerate()
-            .map(|(i, line)| html! { <path class={classes!(kind, (i > 0).then_some("second"))} d={path(line)} /> })
+            .map(|(i, line)| html! { <path class={classes!(kind, square.then_some("dots"), (i > 0).then_some("second"))} d={path(line)} /> })
             .collect::<Html>()
     };
     let number = |v: f32, span: (f32, f32)| {
