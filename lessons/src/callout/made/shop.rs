@@ -3,7 +3,6 @@
 use super::{Case, SEED};
 use crate::callout::Act;
 use diagnosis::check::Power;
-use diagnosis::measure::Measured;
 use diagnosis::outcome::outcome_of;
 use diagnosis::{Baseline, Check, Reading, read};
 use sim_core::bench::Sim;
