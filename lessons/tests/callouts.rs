@@ -126,7 +126,7 @@ fn points_follow_the_rubric() {
     let checks: Vec<Check> = vec![Check::AmplitudeScan, Check::Figure, Check::Lamp, Check::GapGauge];
     let causes: [Cause; 5] =
         [FaultId::WindowFilm, FaultId::GapWide, FaultId::TapeSmear, FaultId::ChannelOffset, FaultId::KvHalved];
-    let table = Table::build_of(case.bench, &causes, 6, &checks, &mut |_| {});
+    let table = Table::build_of(&case.machine(), &causes, 6, &checks, &mut |_| {});
     let arrive = || Visit::arrive(&case, &baseline, 1);
     let points = |visit: &Visit, note: &Note| score::score(visit, note, &table);
 

@@ -1,20 +1,17 @@
-//! Makes the table of outcomes of a machine: `cargo run --release -p diagnosis --example outcomes -- router-gantry 16`.
+//! Makes the table of outcomes of a machine: `cargo run --release -p diagnosis --example outcomes -- 16 router-gantry`, with
+//! settings that differ from delivery behind it, such as `servo.feedback=motor`.
 
-use diagnosis::{Check, Table};
-use sim_core::setup::BenchId;
+use diagnosis::{Check, Machine, Table};
 use std::io::Write as _;
 
 fn main() -> Result<(), String> {
     let mut words = std::env::args().skip(1);
-    let (name, forms) = (words.next().unwrap_or_default(), words.next().unwrap_or_default());
-    let bench = BenchId::ALL
-        .into_iter()
-        .find(|bench| bench.name() == name)
-        .ok_or_else(|| format!("there is no machine \"{name}\"; name one, such as router-gantry"))?;
+    let forms = words.next().unwrap_or_default();
     let forms: u32 = forms.parse().map_err(|_| format!("\"{forms}\" is no number of forms; write one, such as 16"))?;
+    let machine = Machine::read(&words.collect::<Vec<_>>().join(" "))?;
     let checks: Vec<Check> = Check::all().collect();
     let mut told = std::io::stderr();
-    let table = Table::build(bench, forms, &checks, &mut |share| {
+    let table = Table::build(&machine, forms, &checks, &mut |share| {
         // Nobody may be listening.
         let _ = write!(told, "\r{:3.0} %", share * 100.0);
     });
