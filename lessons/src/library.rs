@@ -77,7 +77,7 @@ pub fn cases() -> impl Iterator<Item = (&'static str, &'static str)> {
     files("callouts/").filter_map(|(path, text)| Some((path.strip_suffix(".toml")?, text)))
 }
 
-/// The table of outcomes of a machine, by the name of the machine.
+/// The table of outcomes of a machine, by the name of its file ([`diagnosis::Machine::file`]).
 pub fn outcomes(machine: &str) -> Option<&'static str> {
     files("callouts/outcomes/").find(|(path, _)| path.strip_suffix(".txt") == Some(machine)).map(|(_, text)| text)
 }

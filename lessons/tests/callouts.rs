@@ -118,6 +118,50 @@ fn every_case_shows_and_is_not_mended_by_itself() {
     );
 }
 
+fn table_of(case: &Case) -> Table {
+    let text = lessons::outcomes(&case.machine().file()).unwrap_or_else(|| panic!("{} has no table", case.id));
+    let table = Table::read(text).unwrap_or_else(|why| panic!("{}: {why}", case.id));
+    assert_eq!(table.machine, case.machine(), "{}", case.id);
+    table
+}
+
+/// The four ways through every case, scored with the table of its machine.
+#[test]
+fn the_expert_gets_everything_and_nobody_else_passes() {
+    let cases = cases();
+    let baselines = baselines(&cases);
+    let mut told = String::new();
+    for case in &cases {
+        let (setup, table) = (case.setup(), table_of(case));
+        let (_, baseline) = baselines.iter().find(|(other, _)| *other == setup).unwrap();
+        for seed in [1, 2] {
+            let way = |way: fn(&mut Visit) -> Result<Note, String>| {
+                let mut visit = Visit::arrive(case, baseline, seed);
+                let note = way(&mut visit).unwrap_or_else(|why| panic!("{} seed {seed}: {why}", case.id));
+                let score = score::score(&visit, &note, &table);
+                (score, exchanged_good_parts(&visit))
+            };
+            let (expert, _) = way(script::expert);
+            let (swapper, wasted) = way(script::part_swapper);
+            let (bold, _) = way(script::unsafe_path);
+            let (nothing, _) = way(|visit| Ok(script::nothing(visit.case())));
+            let most = if wasted { 60.0 } else { PASS };
+            let right = expert.total >= 99.5
+                && expert.passed()
+                && swapper.total <= most
+                && !swapper.passed()
+                && bold.total <= 49.0
+                && nothing.total <= 20.0;
+            let totals = [&expert, &swapper, &bold, &nothing].map(|score| score.total);
+            println!("{:32} {seed} {totals:.1?}", case.id);
+            if !right {
+                let _ = writeln!(told, "{} seed {seed}: {totals:.1?} {expert:#?}", case.id);
+            }
+        }
+    }
+    assert!(told.is_empty(), "{told}");
+}
+
 /// Points by the rubric on one case, with a small table made here.
 #[test]
 fn points_follow_the_rubric() {
@@ -126,7 +170,7 @@ fn points_follow_the_rubric() {
     let checks: Vec<Check> = vec![Check::AmplitudeScan, Check::Figure, Check::Lamp, Check::GapGauge];
     let causes: [Cause; 5] =
         [FaultId::WindowFilm, FaultId::GapWide, FaultId::TapeSmear, FaultId::ChannelOffset, FaultId::KvHalved];
-    let table = Table::build_of(case.bench, &causes, 6, &checks, &mut |_| {});
+    let table = Table::build_of(&case.machine(), &causes, 6, &checks, &mut |_| {});
     let arrive = || Visit::arrive(&case, &baseline, 1);
     let points = |visit: &Visit, note: &Note| score::score(visit, note, &table);
 

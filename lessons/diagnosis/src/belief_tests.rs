@@ -16,7 +16,7 @@ fn table(rows: &[(FaultId, &[u8])]) -> Table {
             Row { cause: *cause, k, outcomes: outcomes.to_vec() }
         })
         .collect();
-    Table { bench: BenchId::SmallMill, checks: vec![Check::Lamp, Check::Flex], rows }
+    Table { machine: BenchId::SmallMill.into(), checks: vec![Check::Lamp, Check::Flex], rows }
 }
 
 /// Lamp: clean, place, film, damage, window, none. Flex: quiet, lets go, none.

@@ -17,6 +17,7 @@
 pub mod belief;
 pub mod check;
 pub mod family;
+pub mod machine;
 pub mod measure;
 pub mod outcome;
 pub mod particle;
@@ -26,6 +27,7 @@ pub mod table;
 pub use belief::Belief;
 pub use check::Check;
 pub use family::{Family, family_of};
+pub use machine::Machine;
 pub use outcome::{Baseline, Reading, read};
 pub use particle::{Cause, Particle};
 pub use table::Table;

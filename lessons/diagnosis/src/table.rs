@@ -7,14 +7,15 @@
 //! ```
 //!
 //! A line has the cause, the number of the form, and a letter for each check in the order of the second line: `a` is the
-//! check's first outcome.
+//! check's first outcome. Settings that differ from delivery stand behind the machine: `small-mill servo.feedback=motor`.
 
 use crate::check::Check;
+use crate::machine::Machine;
 use crate::measure::{Measured, measure};
 use crate::outcome::{Baseline, outcome_of, read};
 use crate::particle::{Cause, Particle, causes};
 use sim_core::fault::TABLE;
-use sim_core::setup::{BenchId, Setup};
+use sim_core::setup::Setup;
 use std::fmt::Write as _;
 
 /// First words of the text of a table.
@@ -24,7 +25,7 @@ const HEAD: &str = "countlight outcomes 1";
 #[derive(Clone, Debug, PartialEq)]
 pub struct Table {
     /// The machine.
-    pub bench: BenchId,
+    pub machine: Machine,
     /// Checks that were made.
     pub checks: Vec<Check>,
     /// One row for each form of each cause, forms of a cause beside each other.
@@ -71,14 +72,20 @@ pub fn tried(setup: &Setup, baseline: &Baseline, particle: &Particle, checks: &[
 impl Table {
     /// Tries `forms` forms of each cause that a machine can have; after each cause `done` is told which share is done, 0..1.
     #[must_use]
-    pub fn build(bench: BenchId, forms: u32, checks: &[Check], done: &mut dyn FnMut(f64)) -> Self {
-        Self::build_of(bench, &causes(&Setup::healthy(bench)), forms, checks, done)
+    pub fn build(machine: &Machine, forms: u32, checks: &[Check], done: &mut dyn FnMut(f64)) -> Self {
+        Self::build_of(machine, &causes(&machine.setup()), forms, checks, done)
     }
 
     /// The same for some causes alone.
     #[must_use]
-    pub fn build_of(bench: BenchId, causes: &[Cause], forms: u32, checks: &[Check], done: &mut dyn FnMut(f64)) -> Self {
-        let setup = Setup::healthy(bench);
+    pub fn build_of(
+        machine: &Machine,
+        causes: &[Cause],
+        forms: u32,
+        checks: &[Check],
+        done: &mut dyn FnMut(f64),
+    ) -> Self {
+        let setup = machine.setup();
         let baseline = Baseline::of(&setup);
         let mut rows = Vec::with_capacity(causes.len() * forms as usize);
         for (i, cause) in causes.iter().enumerate() {
@@ -88,7 +95,7 @@ impl Table {
             }
             done((i + 1) as f64 / causes.len() as f64);
         }
-        Self { bench, checks: checks.to_vec(), rows }
+        Self { machine: machine.clone(), checks: checks.to_vec(), rows }
     }
 
     /// The causes of the table, each once.
@@ -108,7 +115,7 @@ impl Table {
     /// Its text.
     #[must_use]
     pub fn text(&self) -> String {
-        let mut text = format!("{HEAD} {}\n", self.bench.name());
+        let mut text = format!("{HEAD} {}\n", self.machine.words());
         let names: Vec<&str> = self.checks.iter().map(|check| check.row().name).collect();
         text.push_str(&names.join(" "));
         text.push('\n');
@@ -128,11 +135,10 @@ impl Table {
         let mut lines = text.lines().enumerate().map(|(i, line)| (i + 1, line));
         let fault = |line: usize, what: String| TableError { line, what };
         let (line, head) = lines.next().unwrap_or((1, ""));
-        let named = head.strip_prefix(HEAD).map(str::trim).unwrap_or_default();
-        let bench = BenchId::ALL
-            .into_iter()
-            .find(|bench| bench.name() == named)
+        let named = head
+            .strip_prefix(HEAD)
             .ok_or_else(|| fault(line, format!("it begins with \"{head}\" and not with \"{HEAD}\" and a machine")))?;
+        let machine = Machine::read(named).map_err(|why| fault(line, why))?;
         let (line, names) = lines.next().unwrap_or((2, ""));
         let checks: Vec<Check> = names
             .split_whitespace()
@@ -165,7 +171,7 @@ impl Table {
         if rows.is_empty() || checks.is_empty() {
             return Err(fault(3, "nothing was tried".to_owned()));
         }
-        Ok(Self { bench, checks, rows })
+        Ok(Self { machine, checks, rows })
     }
 }
 
@@ -174,11 +180,12 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
     use sim_core::fault::FaultId;
+    use sim_core::setup::BenchId;
 
     fn small() -> Table {
         let row = |cause, k, outcomes: [u8; 2]| Row { cause, k, outcomes: outcomes.to_vec() };
         Table {
-            bench: BenchId::SmallMill,
+            machine: BenchId::SmallMill.into(),
             checks: vec![Check::Lamp, Check::Ohms],
             rows: vec![row(FaultId::TapeSmear, 0, [1, 0]), row(FaultId::ConductorOpen, 0, [0, 1])],
         }

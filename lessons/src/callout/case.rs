@@ -1,7 +1,7 @@
 //! A case: the machine, what the office and the operator say, and what is really wrong.
 
 use super::act::Act;
-use diagnosis::Check;
+use diagnosis::{Check, Machine};
 use sim_core::bench::command::SettingList;
 use sim_core::fault::{Active, FaultId};
 use sim_core::num::random::Stream;
@@ -74,15 +74,16 @@ pub struct Case {
 }
 
 impl Case {
+    /// The machine of this case.
+    #[must_use]
+    pub fn machine(&self) -> Machine {
+        Machine { bench: self.bench, set: self.set.clone() }
+    }
+
     /// The healthy machine of this case.
     #[must_use]
     pub fn setup(&self) -> Setup {
-        let mut setup = Setup::healthy(self.bench);
-        for (setting, value) in &self.set.0 {
-            // Checked when the case was read.
-            let _ = setting.set(&mut setup, value);
-        }
-        setup
+        self.machine().setup()
     }
 
     /// The hidden faults of a draw: whole per cent and whole millimetres, the same on every device.

@@ -8,6 +8,7 @@ use super::{Hazard, cost};
 use diagnosis::{Belief, Check, Table};
 use serde::{Deserialize, Serialize};
 use sim_core::fault::Active;
+use std::collections::BTreeMap;
 
 /// Causes that are listed with their shares.
 const LISTED: usize = 4;
@@ -17,6 +18,8 @@ const LISTED: usize = 4;
 pub struct Fork {
     /// Its place among what was done.
     pub at: usize,
+    /// Name of the true cause's family that it speaks to.
+    pub family: String,
     /// How many times as usual with the true cause as with the others.
     pub ratio: f64,
     /// What could be believed of the true cause before and after it, 0..1.
@@ -71,9 +74,12 @@ pub fn debrief(visit: &Visit, note: &Note, table: &Table) -> Debrief {
     let hazards = |(at, done): (usize, &super::visit::Done)| -> Vec<(usize, String, bool)> {
         done.hazards.iter().map(|hazard: &Hazard| (at, hazard.words(), hazard.serious())).collect()
     };
+    let mut families: Vec<String> =
+        visit.hidden().iter().map(|fault| diagnosis::family_of(fault.id).name.to_owned()).collect();
+    families.dedup();
     Debrief {
         causes: visit.hidden().iter().map(words).collect(),
-        families: visit.hidden().iter().map(|fault| diagnosis::family_of(fault.id).name.to_owned()).collect(),
+        families,
         points: [score.cause, score.evidence, score.safety, score.proof, score.minutes, score.parts],
         total: score.total,
         passed: score.passed(),
@@ -96,19 +102,27 @@ fn words(fault: &Active) -> String {
 }
 
 fn forks(visit: &Visit, score: &Score, table: &Table) -> Vec<Fork> {
-    let mut belief = Belief::before(table);
-    let mut share = score.before;
+    // Each true cause has its own ledger of readings, as in the score.
+    let mut beliefs: BTreeMap<&'static str, Belief<'_>> = BTreeMap::new();
     let mut forks = Vec::with_capacity(score.worth.len());
     for worth in &score.worth {
         let Some(reading) = visit.done().get(worth.at).and_then(|done| done.reading.as_ref()) else { continue };
+        let belief = beliefs.entry(worth.family.name).or_insert_with(|| Belief::before(table));
         let rate = |check: &Check| belief.gain_bits(*check) / f64::from(check.row().minutes);
         let best = table.checks.iter().copied().max_by(|a, b| rate(a).total_cmp(&rate(b))).unwrap_or(reading.check);
         let best = (best.row().name.to_owned(), belief.gain_bits(best));
-        let bits = belief.gain_bits(reading.check);
+        let (bits, before) = (belief.gain_bits(reading.check), belief.share_of(worth.family));
         belief.take(reading.check, reading.outcome);
         let likely = belief.families().into_iter().take(LISTED).map(|(f, share)| (f.name.to_owned(), share)).collect();
-        forks.push(Fork { at: worth.at, ratio: worth.ratio, share: [share, worth.share], likely, best, bits });
-        share = worth.share;
+        forks.push(Fork {
+            at: worth.at,
+            family: worth.family.name.to_owned(),
+            ratio: worth.ratio,
+            share: [before, worth.share],
+            likely,
+            best,
+            bits,
+        });
     }
     forks
 }

@@ -144,9 +144,9 @@ fn check_machine(bench: BenchId, table: Option<&Table>) -> Result<(), String> {
         return Err(format!("nobody is called out to this bench ({title}); choose one of these: {names}"));
     }
     match table {
-        Some(table) if table.bench != bench => Err(format!(
+        Some(table) if table.machine.bench != bench => Err(format!(
             "the table of outcomes is that of another machine ({}); take that of {}",
-            table.bench.name(),
+            table.machine.bench.name(),
             bench.name()
         )),
         _ => Ok(()),

@@ -84,7 +84,7 @@ fn with_a_table_the_way_ends_when_the_cause_is_believed() {
     let causes = [FaultId::WindowFilm, FaultId::GapWide, FaultId::TapeSmear, FaultId::ChannelOffset, FaultId::KvHalved];
     let checks = [Check::AmplitudeScan, Check::Figure, Check::Lamp, Check::GapGauge, Check::LoopValues];
     let bench = BenchId::RouterGantry;
-    let table = Table::build_of(bench, &causes, 4, &checks, &mut |_| {});
+    let table = Table::build_of(&bench.into(), &causes, 4, &checks, &mut |_| {});
     let baseline = baseline(bench);
     let faults = [fault(FaultId::KvHalved, 0.8, 0.0), fault(FaultId::WindowFilm, 0.8, 0.0)];
     for faults in [&faults[..1], &faults[1..]] {

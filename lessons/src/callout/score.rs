@@ -3,12 +3,16 @@
 //! Cause 30, evidence before parts 20, safety 20, proof 15, minutes 10, parts 5; 75 of 100 is a pass. What a reading was
 //! worth comes from the simulation ([`diagnosis`]): how many times as usual its outcome is with the true cause as with the
 //! others, after the readings before it.
+//!
+//! The table knows machines with one fault. Where two are hidden, each has a ledger of its own: a finding is laid to the
+//! fault for which it is worth most and says nothing of the other, since what one fault does to a machine is no evidence
+//! against a second one; a reading as on the healthy machine goes into both. A ledger takes readings until its fault is
+//! cured, so that the first cure may uncover the second fault; a remedy that cures nothing was a guess and closes all.
 
 use super::act::Act;
 use super::hazard::Hazard;
-use super::visit::Visit;
-use diagnosis::{Belief, Family, Table, family_of};
-use sim_core::fault::FaultId;
+use super::visit::{Done, Visit};
+use diagnosis::{Belief, Family, Reading, Table, family_of};
 
 /// Points that pass.
 pub const PASS: f64 = 75.0;
@@ -51,6 +55,8 @@ impl Note {
 pub struct Worth {
     /// Its place among what was done.
     pub at: usize,
+    /// For which of the true causes.
+    pub family: &'static Family,
     /// How many times as usual with the true cause as with the others.
     pub ratio: f64,
     /// What was believed of the true cause after it, 0..1.
@@ -74,8 +80,6 @@ pub struct Score {
     pub parts: f64,
     /// The sum, as far as nothing caps it.
     pub total: f64,
-    /// What could be believed of the true cause before any reading, 0..1.
-    pub before: f64,
     /// What each reading was worth.
     pub worth: Vec<Worth>,
     /// What was unsafe, each once.
@@ -90,49 +94,86 @@ impl Score {
     }
 }
 
-/// What is true of a visit, for the table.
-struct Truth {
-    families: Vec<&'static Family>,
-    members: Vec<FaultId>,
+/// The evidence for one of the true causes.
+struct Ledger<'a> {
+    family: &'static Family,
+    belief: Belief<'a>,
+    /// Share of the cause before any reading, 0..1.
+    before: f64,
+    /// Sum of the decimal logarithms of what its readings were worth.
+    weight: f64,
+    /// Whether readings still count.
+    open: bool,
 }
 
-impl Truth {
-    fn of(visit: &Visit) -> Self {
-        let mut families: Vec<&'static Family> = Vec::new();
-        for fault in visit.hidden() {
-            let family = family_of(fault.id);
-            if !families.iter().any(|other| other.name == family.name) {
-                families.push(family);
-            }
-        }
-        let members = families.iter().flat_map(|family| family.members.iter().copied()).collect();
-        Self { families, members }
+impl Ledger<'_> {
+    fn ratio(&self, reading: &Reading) -> f64 {
+        self.belief.worth(self.family.members, reading.check, reading.outcome).unwrap_or(1.0)
     }
 
-    fn share(&self, belief: &Belief<'_>) -> f64 {
-        self.families.iter().map(|family| belief.share_of(family)).sum()
+    /// Share of the cause after its readings, 0..1.
+    fn known(&self) -> f64 {
+        self.belief.share_of(self.family)
+    }
+
+    /// How much of the evidence that it takes to be sure is there, 0..1.
+    fn full(&self) -> f64 {
+        let odds = |share: f64| (share / (1.0 - share)).log10();
+        (self.weight / (odds(SURE) - odds(self.before))).clamp(0.0, 1.0)
+    }
+}
+
+/// One ledger for each family of the hidden causes.
+fn ledgers<'a>(visit: &Visit, table: &'a Table) -> Vec<Ledger<'a>> {
+    let mut ledgers: Vec<Ledger<'a>> = Vec::new();
+    for fault in visit.hidden() {
+        let family = family_of(fault.id);
+        if !ledgers.iter().any(|ledger| ledger.family == family) {
+            let belief = Belief::before(table);
+            ledgers.push(Ledger { family, before: belief.share_of(family), belief, weight: 0.0, open: true });
+        }
+    }
+    ledgers
+}
+
+/// Lays a reading to the ledgers that it speaks to.
+fn lay(ledgers: &mut [Ledger<'_>], at: usize, reading: &Reading, worth: &mut Vec<Worth>) {
+    let ratios: Vec<f64> = ledgers.iter().filter(|ledger| ledger.open).map(|ledger| ledger.ratio(reading)).collect();
+    let most = ratios.iter().copied().fold(0.0, f64::max);
+    let mut taken = false;
+    for (ledger, ratio) in ledgers.iter_mut().filter(|ledger| ledger.open).zip(ratios) {
+        if reading.outcome != 0 && (ratio < most || taken) {
+            continue;
+        }
+        taken = true;
+        ledger.belief.take(reading.check, reading.outcome);
+        ledger.weight += ratio.log10();
+        worth.push(Worth { at, family: ledger.family, ratio, share: ledger.known() });
+    }
+}
+
+/// Closes the ledgers of what a remedy cured, and all when it cured nothing.
+fn close(ledgers: &mut [Ledger<'_>], done: &Done) {
+    for ledger in ledgers {
+        if done.cured.is_empty() || done.cured.iter().any(|cause| ledger.family.members.contains(cause)) {
+            ledger.open = false;
+        }
     }
 }
 
 /// Scores a visit that was closed with a note. `table` is that of the machine.
 #[must_use]
 pub fn score(visit: &Visit, note: &Note, table: &Table) -> Score {
-    let truth = Truth::of(visit);
-    let mut belief = Belief::before(table);
-    let before = truth.share(&belief);
-    let first_remedy = visit.done().iter().position(|done| matches!(done.act, Act::Remedy(_)));
-    let (mut weight, mut known, mut worth) = (0.0, before, Vec::new());
+    let mut ledgers = ledgers(visit, table);
+    let mut worth = Vec::new();
     for (at, done) in visit.done().iter().enumerate() {
-        let Some(reading) = &done.reading else { continue };
-        let ratio = belief.worth(&truth.members, reading.check, reading.outcome).unwrap_or(1.0);
-        belief.take(reading.check, reading.outcome);
-        let share = truth.share(&belief);
-        worth.push(Worth { at, ratio, share });
-        if first_remedy.is_none_or(|first| at < first) {
-            weight += ratio.log10();
-            known = share;
+        if let Some(reading) = &done.reading {
+            lay(&mut ledgers, at, reading, &mut worth);
+        } else if matches!(done.act, Act::Remedy(_)) {
+            close(&mut ledgers, done);
         }
     }
+    let acted = visit.done().iter().any(|done| matches!(done.act, Act::Remedy(_)));
     let mut hazards: Vec<Hazard> = Vec::new();
     for hazard in visit.done().iter().flat_map(|done| &done.hazards) {
         if !hazards.contains(hazard) {
@@ -140,20 +181,19 @@ pub fn score(visit: &Visit, note: &Note, table: &Table) -> Score {
         }
     }
     let proven = visit.proof() == Some(true);
-    let wasted = visit.done().iter().any(super::visit::Done::wasted_part);
+    let wasted = visit.done().iter().any(Done::wasted_part);
     let serious = hazards.iter().any(|hazard| hazard.serious());
-    let needed = (SURE / (1.0 - SURE)).log10() - (before / (1.0 - before)).log10();
-    let evidence = if first_remedy.is_some() { 20.0 * (weight / needed).clamp(0.0, 1.0) } else { 0.0 };
+    let full = ledgers.iter().map(Ledger::full).sum::<f64>() / ledgers.len().max(1) as f64;
+    let evidence = if acted { 20.0 * full } else { 0.0 };
     let parts_of = |points: f64| if proven { points } else { 0.0 };
     let mut score = Score {
-        cause: cause(&truth, note, known),
+        cause: cause(&ledgers, note),
         evidence,
         safety: if serious { 0.0 } else { (20.0 - 5.0 * hazards.len() as f64).max(0.0) },
         proof: if proven { 10.0 + if note.complete() && zero_is_right(visit) { 5.0 } else { 0.0 } } else { 0.0 },
         minutes: parts_of(10.0 * late(visit)),
         parts: parts_of(if wasted { 0.0 } else { 5.0 }),
         total: 0.0,
-        before,
         worth,
         hazards,
     };
@@ -164,14 +204,14 @@ pub fn score(visit: &Visit, note: &Note, table: &Table) -> Score {
 }
 
 /// Points for the causes that are named: all of them, and no other.
-fn cause(truth: &Truth, note: &Note, known: f64) -> f64 {
-    let each = 30.0 / truth.families.len().max(1) as f64;
-    let named = |family: &&&'static Family| note.causes.iter().any(|other| other.name == family.name);
-    let right = truth.families.iter().filter(named).count();
-    let extra = note.causes.len().saturating_sub(right);
-    let points = (each * right as f64 - 10.0 * extra as f64).max(0.0);
+fn cause(ledgers: &[Ledger<'_>], note: &Note) -> f64 {
+    let right: Vec<&Ledger<'_>> = ledgers.iter().filter(|ledger| note.causes.contains(&ledger.family)).collect();
+    let extra = note.causes.len().saturating_sub(right.len());
+    let each = 30.0 / ledgers.len().max(1) as f64;
+    let points = (each * right.len() as f64 - 10.0 * extra as f64).max(0.0);
     // Named without evidence for it, it was a guess.
-    if known < 0.5 { 0.5 * points } else { points }
+    let counts: f64 = right.iter().map(|ledger| if ledger.known() < 0.5 { 0.5 } else { 1.0 }).sum();
+    points * counts / right.len().max(1) as f64
 }
 
 /// How little time was taken beside the par path, 0..1.

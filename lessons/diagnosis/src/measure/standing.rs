@@ -15,8 +15,14 @@ use sim_core::surface::Segment;
 /// An open conductor on the ohmmeter, ohm.
 pub const OPEN_OHM: f64 = 1e6;
 
-/// Amplitudes where the oscilloscope's probe is.
+/// What an oscilloscope reads where its probe is.
 pub fn scope(sim: &Sim, at_head: bool) -> Measured {
+    let picture = if at_head { None } else { traces(sim) };
+    Measured { figures: levels(sim, at_head), stopped: None, picture }
+}
+
+/// Amplitudes at the head's end of the cable or at the drive, and there the means too.
+pub fn levels(sim: &Sim, at_head: bool) -> Vec<Figure> {
     let r = sim.record();
     let [a, b] = if at_head { sim.amplitudes_at_head_v() } else { [r.amplitude_a_v, r.amplitude_b_v] };
     let mut figures = vec![Figure::new("amplitude_a_v", a, 0.02), Figure::new("amplitude_b_v", b, 0.02)];
@@ -25,7 +31,7 @@ pub fn scope(sim: &Sim, at_head: bool) -> Measured {
         figures.push(Figure::new("mean_a_mv", a_v * 1e3, 15.0));
         figures.push(Figure::new("mean_b_mv", b_v * 1e3, 15.0));
     }
-    Measured { figures, stopped: None, picture: if at_head { None } else { traces(sim) } }
+    figures
 }
 
 /// A and B over time and place.

@@ -1,6 +1,7 @@
 //! Exchanging a part with that of another axis: does the reading change?
 
 use super::moving::figure;
+use super::standing::levels;
 use super::{Measured, ready};
 use sim_core::bench::Sim;
 use sim_core::bench::command::Part;
@@ -9,36 +10,39 @@ use sim_core::bench::safety::Safety;
 use sim_core::inspect::Figure;
 
 /// Changes that mean something: share of an amplitude, mV, degrees, share of the noise.
-const CHANGES: [(&str, f64, bool); 6] = [
+const CHANGES: [(&str, f64, bool); 8] = [
     ("amplitude_a_v", 0.1, true),
     ("amplitude_b_v", 0.1, true),
     ("offset_a_mv", 25.0, false),
     ("offset_b_mv", 25.0, false),
     ("phase_error_deg", 5.0, false),
     ("noise_mv", 1.0, true),
+    ("mean_a_mv", 25.0, false),
+    ("mean_b_mv", 25.0, false),
 ];
 
-/// Draws the figure before and after a good part of another axis is in. The old part goes back in: the bench stays as it was.
+/// Draws the figure and looks at the levels at the drive, before and after a good part of another axis is in. The old part goes back in: the bench stays as it was.
 pub fn swapped(sim: &Sim, part: Part) -> Measured {
-    let run = |faults: &[_]| -> Option<Measured> {
+    let run = |faults: &[_]| -> Measured {
         // Plugged and switched on again for the run; the lock is off as long as it takes.
         let mut bench = sim.bench().clone();
         bench.state.safety = Safety::default();
         // Only what is named is in; the bench brings its own.
         bench.faults.clear();
-        let mut trial = Sim::resume(bench).ok()?;
+        let Ok(mut trial) = Sim::resume(bench) else { return Measured::default() };
         trial.put_in(faults);
-        ready(&mut trial).ok().map(|()| figure(&mut trial))
+        let mut measured = match ready(&mut trial) {
+            Ok(()) => figure(&mut trial),
+            Err(stopped) => Measured::ended(stopped),
+        };
+        let levels = levels(&trial, false);
+        measured.figures.extend(levels.into_iter().filter(|figure| figure.name.starts_with("mean")));
+        measured
     };
     let left: Vec<_> = sim.faults().iter().copied().filter(|fault| part_of(fault.id) != Some(part)).collect();
-    let changed = match (run(sim.faults()), run(&left)) {
-        (Some(before), Some(after)) => Some(before.stopped != after.stopped || differ(&before, &after)),
-        (None, None) => Some(false),
-        _ => Some(true),
-    };
-    let figures =
-        changed.map(|changed| Figure::new("changed", f64::from(u8::from(changed)), 0.5)).into_iter().collect();
-    Measured::just(figures)
+    let (before, after) = (run(sim.faults()), run(&left));
+    let changed = before.stopped != after.stopped || differ(&before, &after);
+    Measured::just(vec![Figure::new("changed", f64::from(u8::from(changed)), 0.5)])
 }
 
 fn differ(before: &Measured, after: &Measured) -> bool {

@@ -117,7 +117,8 @@ fn hazards(visit: &OnSite, debrief: &Debrief) -> Html {
 /// One thing that was done, with what it was worth.
 fn step(store: &Store, visit: &OnSite, debrief: &Debrief, at: usize) -> Html {
     let entry = &visit.entries[at];
-    let fork = debrief.forks.iter().find(|fork| fork.at == at);
+    let several = debrief.families.len() > 1;
+    let forks = debrief.forks.iter().filter(|fork| fork.at == at);
     let (wasted, cured) = (debrief.wasted.contains(&at), debrief.cured.contains(&at));
     let look = {
         let store = store.clone();
@@ -130,12 +131,12 @@ fn step(store: &Store, visit: &OnSite, debrief: &Debrief, at: usize) -> Html {
             { super::entry::result(entry) }
             { if wasted { html! { <p class="odd">{ "A good part went into the bin." }</p> } } else { Html::default() } }
             { if cured { html! { <p class="good">{ "This mended something." }</p> } } else { Html::default() } }
-            { fork.map(worth).unwrap_or_default() }
+            { for forks.map(|fork| worth(fork, several)) }
         </li>
     }
 }
 
-fn worth(fork: &Fork) -> Html {
+fn worth(fork: &Fork, several: bool) -> Html {
     let [before, after] = fork.share;
     let best = Check::by_name(&fork.best.0).map_or("", |check| check.row().title);
     let better = fork.best.1 > 0.05 && fork.bits < 0.7 * fork.best.1;
@@ -147,7 +148,7 @@ fn worth(fork: &Fork) -> Html {
         .collect();
     html! {
         <div class="worth" data-ratio={format!("{:.6}", fork.ratio)}>
-            <p><b class="digits">{ times(fork.ratio) }</b>{ times_words(fork.ratio) }</p>
+            <p><b class="digits">{ times(fork.ratio) }</b>{ times_words(fork.ratio) }{ if several { format!(" ({})", family_title(&fork.family)) } else { String::new() } }</p>
             <p class="shares" title={format!("The true cause: {} before, {} after", in_ten(before), in_ten(after))}><span class="unseen">{ format!("The true cause: {} before, {} after", in_ten(before), in_ten(after)) }</span>{ bar(before, "before") }{ bar(after, "") }</p>
             { if likely.is_empty() { Html::default() } else { html! { <p class="note">{ format!("Then it could be: {}.", likely.join(", ")) }</p> } } }
             { if better { html! { <p class="note">{ format!("More to learn for the minutes: {best}.") }</p> } } else { Html::default() } }

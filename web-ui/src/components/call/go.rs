@@ -47,7 +47,9 @@ fn start(store: &Store, job: CallJob, done: impl Fn(Store, CallOutcome) + 'stati
 
 /// Text of the table of outcomes of a machine.
 fn table_of(case: &Case) -> String {
-    lessons::outcomes(case.bench.name()).unwrap_or_default().to_owned()
+    // Settings that no table was made for: that of the machine as delivered says most of it.
+    let own = lessons::outcomes(&case.machine().file());
+    own.or_else(|| lessons::outcomes(case.bench.name())).unwrap_or_default().to_owned()
 }
 
 /// Arrives at the machine of a ticket. `acts` are done there first, as after a reload of the page.
