@@ -104,8 +104,8 @@ impl Probed {
             let usual = baseline.get(check);
             let seen: Vec<(F, Measured)> = measured
                 .into_iter()
-                .filter(|(_, measured)| outcome_of(check, measured, &baseline) != outcome_of(check, &usual, &baseline))
-                .filter(|(_, measured)| differ(measured, &usual))
+                .filter(|(_, measured)| outcome_of(check, measured, &baseline) != outcome_of(check, usual, &baseline))
+                .filter(|(_, measured)| differ(measured, usual))
                 .collect();
             if seen.is_empty() {
                 let _ = writeln!(told, "{check:?} on {:?} sees none of {:?}", setup.machine(), probes(check));
