@@ -42,6 +42,11 @@ const SHOTS: [Shot; 6] = [
     Shot { name: "present", present: true, ..SMEAR },
 ];
 
+/// Name of the picture of a call-out.
+const CALL: &str = "call";
+/// What has been done there.
+const CALL_ACTS: [&str; 3] = ["check-amplitude-scan", "check-scope-drive", "check-xy-figure"];
+
 /// Three sizes, two themes.
 const SIZES: [(&str, View); 3] = [("laptop", View::LAPTOP), ("projector", View::PROJECTOR), ("phone", View::PHONE)];
 
@@ -50,16 +55,39 @@ async fn main() -> Result<()> {
     let folder = Workspace::locate()?.root().join("web-ui/pictures");
     fs::create_dir_all(&folder)?;
     let wanted = std::env::args().nth(1);
-    for shot in SHOTS.iter().filter(|shot| wanted.as_deref().is_none_or(|name| name == shot.name)) {
+    let shots = SHOTS.iter().map(|shot| (shot.name, Some(shot))).chain([(CALL, None)]);
+    for (name, shot) in shots.filter(|(name, _)| wanted.as_deref().is_none_or(|wanted| wanted == *name)) {
         for (size, view) in SIZES {
             for (theme, view) in [("light", view), ("dark", view.dark())] {
-                let file = folder.join(format!("{}-{size}-{theme}.png", shot.name));
-                take(shot, view, &file).await?;
+                let file = folder.join(format!("{name}-{size}-{theme}.png"));
+                match shot {
+                    Some(shot) => take(shot, view, &file).await?,
+                    None => take_call(view, &file).await?,
+                }
                 reduce(&file);
                 println!("{} ({} kB)", file.display(), fs::metadata(&file)?.len().div_ceil(1024));
             }
         }
     }
+    Ok(())
+}
+
+async fn take_call(view: View, file: &Path) -> Result<()> {
+    let page = Page::open().await?;
+    page.view(view).await?;
+    page.client().refresh().await?;
+    page.ready().await?;
+    page.css("#calls").await?.click().await?;
+    page.css("#go-J04").await?.click().await?;
+    let still = "return !!document.querySelector('.site') && !document.querySelector('#call-doing')";
+    page.until_js("the machine is there", still).await?;
+    page.css(".turns > .views button:nth-child(2)").await?.click().await?;
+    for act in CALL_ACTS {
+        page.css(&format!("#act-{act}")).await?.click().await?;
+        page.until_js("it is read", still).await?;
+    }
+    page.js::<()>("scrollTo(0, 0); document.activeElement?.blur()").await?;
+    fs::copy(page.screenshot(CALL, view).await?, file)?;
     Ok(())
 }
 

@@ -4,6 +4,7 @@
 mod access;
 mod bits;
 mod cable;
+mod calls;
 mod clock;
 mod counting;
 mod course;
