@@ -33,8 +33,8 @@ pub fn swapped(sim: &Sim, part: Part) -> Measured {
             Ok(()) => figure(&mut trial),
             Err(stopped) => Measured { figures: Vec::new(), stopped: Some(stopped) },
         };
-        let levels = scope(&trial, false).figures;
-        measured.figures.extend(levels.into_iter().filter(|figure| figure.name.starts_with("mean")));
+        // Where the axis cannot be moved for a figure, the levels at the drive are left.
+        measured.figures.extend(scope(&trial, false).figures);
         measured
     };
     let left: Vec<_> = sim.faults().iter().copied().filter(|fault| part_of(fault.id) != Some(part)).collect();
