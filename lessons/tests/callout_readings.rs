@@ -11,18 +11,18 @@ use sim_core::scale::housing::Housing;
 use sim_core::setup::Setup;
 use std::fmt::Write as _;
 
-/// Faults that a check must see, each at full severity: the first is taken, and those after it where the case hides
-/// something that reads the same.
+/// Faults that are put in instead of the hidden one, each at full severity. The check must see one of them at least on
+/// every machine; the others are for cases that hide what reads the same.
 fn probes(check: Check) -> &'static [F] {
     match check {
         Check::Traverse => &[F::SoftLimitWrong, F::SignWrong],
         Check::AmplitudeScan | Check::ScopeDrive | Check::ScopeHead => &[F::WindowFilm, F::NoisySignal, F::GapWedge],
         Check::Figure => &[F::ChannelOffset, F::WindowFilm],
         Check::Rest => &[F::NoisySignal, F::ScreenOpen],
-        Check::Supply => &[F::SupplyThin],
+        Check::Supply => &[F::SupplyThin, F::WindowFilm],
         Check::Ohms => &[F::ConductorOpen, F::ConductorShort, F::SupplyThin],
-        Check::ScreenPath => &[F::ScreenOpen],
-        Check::Flex => &[F::FlexBreak],
+        Check::ScreenPath => &[F::ScreenOpen, F::WindowFilm],
+        Check::Flex => &[F::FlexBreak, F::WindowFilm],
         Check::Lamp => &[F::OilFilm, F::MissingLines],
         Check::GapGauge => &[F::GapNarrow, F::GapWedge],
         Check::CurrentScan => &[F::GibTight, F::SignWrong, F::RatioWrong],
@@ -32,8 +32,8 @@ fn probes(check: Check) -> &'static [F] {
         Check::Indicator => &[F::SignWrong, F::BracketLoose, F::PlayCompWrong],
         Check::MainsCycle => &[F::BatteryFlat, F::BrakeWorn, F::BrakeSlow],
         Check::Housing => &[F::PurgeLost, F::LipsWorn],
-        Check::SwapInput => &[F::InputDamaged],
-        Check::SwapCable => &[F::ConductorOpen, F::ConductorShort],
+        Check::SwapInput => &[F::InputDamaged, F::WindowFilm],
+        Check::SwapCable => &[F::ConductorOpen, F::ConductorShort, F::WindowFilm],
     }
 }
 
@@ -100,17 +100,14 @@ impl Probed {
                 all.push((check, vec![]));
                 continue;
             }
-            // Each probe that is in the table must be seen on this machine, by the words and by the figures.
             let usual = baseline.get(check);
-            let seen: Vec<(F, Measured)> = measured
-                .into_iter()
-                .filter(|(_, measured)| outcome_of(check, measured, &baseline) != outcome_of(check, usual, &baseline))
-                .filter(|(_, measured)| differ(measured, usual))
-                .collect();
-            if seen.is_empty() {
+            let seen = |measured: &Measured| {
+                outcome_of(check, measured, &baseline) != outcome_of(check, usual, &baseline) && differ(measured, usual)
+            };
+            if !measured.iter().any(|(_, measured)| seen(measured)) {
                 let _ = writeln!(told, "{check:?} on {:?} sees none of {:?}", setup.machine(), probes(check));
             }
-            all.push((check, seen));
+            all.push((check, measured));
         }
         Self { setup: setup.clone(), baseline, probes: all }
     }

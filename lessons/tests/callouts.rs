@@ -1,9 +1,10 @@
 //! Every case: it shows on the machine, the expert's way mends it without a hazard and proves it, exchanging parts gets
-//! there with good parts thrown away, the unsafe way is caught, doing nothing proves nothing. No case is exempt.
+//! there with good parts thrown away, the unsafe way is caught, doing nothing proves nothing. Each is scored with the table
+//! of its machine. No case is exempt.
 
 use diagnosis::particle::Cause;
 use diagnosis::{Baseline, Check, Table, family_of};
-use lessons::callout::score::{Note, PASS};
+use lessons::callout::score::{Note, PASS, Score};
 use lessons::callout::{Act, Case, Remedy, Visit, read, score, script};
 use sim_core::fault::FaultId;
 use sim_core::setup::Setup;
@@ -36,24 +37,36 @@ fn story(visit: &Visit) -> String {
     text
 }
 
-/// Plays a way through every case and gathers what is not as it should be.
+fn table_of(case: &Case) -> Table {
+    let text = lessons::outcomes(&case.machine().file()).unwrap_or_else(|| panic!("{} has no table", case.id));
+    let table = Table::read(text).unwrap_or_else(|why| panic!("{}: {why}", case.id));
+    assert_eq!(table.machine, case.machine(), "{}", case.id);
+    table
+}
+
+/// Plays a way through every case, scores it with the table of its machine and gathers what is not as it should be.
 fn play(
     seeds: &[u32],
     way: fn(&mut Visit) -> Result<Note, String>,
-    wrong: impl Fn(&Note, &Visit) -> Option<&'static str>,
+    wrong: impl Fn(&Note, &Visit, &Score) -> Option<&'static str>,
 ) {
     let cases = cases();
     assert_eq!(cases.len(), 26);
     let baselines = baselines(&cases);
     let mut told = String::new();
     for case in &cases {
-        let setup = case.setup();
+        let (setup, table) = (case.setup(), table_of(case));
         let (_, baseline) = baselines.iter().find(|(other, _)| *other == setup).unwrap();
         for &seed in seeds {
             let mut visit = Visit::arrive(case, baseline, seed);
             let what = match way(&mut visit) {
                 Err(why) => why,
-                Ok(note) => wrong(&note, &visit).unwrap_or_default().to_owned(),
+                Ok(note) => {
+                    let score = score::score(&visit, &note, &table);
+                    println!("{} seed {seed}: {:.1}", case.id, score.total);
+                    let what = wrong(&note, &visit, &score).unwrap_or_default();
+                    if what.is_empty() { String::new() } else { format!("{what}: {score:#?}") }
+                }
             };
             if !what.is_empty() {
                 let _ = writeln!(told, "{} seed {seed}: {what}\n{}", case.id, story(&visit));
@@ -69,7 +82,7 @@ fn exchanged_good_parts(visit: &Visit) -> bool {
 
 #[test]
 fn the_expert_mends_every_case_without_a_hazard_and_proves_it() {
-    play(&[1, 2], script::expert, |note, visit| {
+    play(&[1, 2], script::expert, |note, visit, score| {
         let hazards = visit.done().iter().any(|done| !done.hazards.is_empty());
         let cured: usize = visit.done().iter().map(|done| done.cured.len()).sum();
         match () {
@@ -79,6 +92,7 @@ fn the_expert_mends_every_case_without_a_hazard_and_proves_it() {
             () if cured != visit.hidden().len() => Some("something is still wrong"),
             () if note.causes.is_empty() || visit.minutes() != visit.case().par_minutes() => Some("par is wrong"),
             () if !score::zero_is_right(visit) => Some("the zero is wrong"),
+            () if score.total < 99.5 || !score.passed() => Some("not everything that there is to get"),
             () => None,
         }
     });
@@ -86,19 +100,21 @@ fn the_expert_mends_every_case_without_a_hazard_and_proves_it() {
 
 #[test]
 fn exchanging_parts_ends_in_a_running_machine_and_good_parts_in_the_bin() {
-    play(&[1], script::part_swapper, |_, visit| match () {
+    play(&[1, 2], script::part_swapper, |_, visit, score| match () {
         () if visit.proof() != Some(true) => Some("never ran again"),
         // The first part may be the right one; then it was luck, without a reading before it.
         () if !exchanged_good_parts(visit) && visit.done().iter().any(|done| done.reading.is_some()) => Some("no swap"),
+        () if exchanged_good_parts(visit) && score.total > 60.0 => Some("paid for good parts in the bin"),
+        () if score.passed() => Some("luck passes"),
         () => None,
     });
 }
 
 #[test]
 fn the_unsafe_way_is_caught_in_every_case() {
-    play(&[1], script::unsafe_path, |_, visit| {
+    play(&[1, 2], script::unsafe_path, |_, visit, score| {
         let serious = visit.done().iter().flat_map(|done| &done.hazards).any(|hazard| hazard.serious());
-        (!serious).then_some("not caught")
+        (!serious || score.total > 49.0 || score.passed()).then_some("not caught")
     });
 }
 
@@ -110,56 +126,13 @@ fn every_case_shows_and_is_not_mended_by_itself() {
             script::play(visit, &[Act::Ready, Act::Prove])?;
             Ok(script::nothing(visit.case()))
         },
-        |note, visit| match () {
+        |note, visit, score| match () {
             () if visit.proof() != Some(false) => Some("the proof run passes with the fault in"),
             () if !note.causes.is_empty() || note.complete() => Some("a note that nobody wrote"),
+            () if score.total > 20.0 => Some("something for nothing"),
             () => None,
         },
     );
-}
-
-fn table_of(case: &Case) -> Table {
-    let text = lessons::outcomes(&case.machine().file()).unwrap_or_else(|| panic!("{} has no table", case.id));
-    let table = Table::read(text).unwrap_or_else(|why| panic!("{}: {why}", case.id));
-    assert_eq!(table.machine, case.machine(), "{}", case.id);
-    table
-}
-
-/// The four ways through every case, scored with the table of its machine.
-#[test]
-fn the_expert_gets_everything_and_nobody_else_passes() {
-    let cases = cases();
-    let baselines = baselines(&cases);
-    let mut told = String::new();
-    for case in &cases {
-        let (setup, table) = (case.setup(), table_of(case));
-        let (_, baseline) = baselines.iter().find(|(other, _)| *other == setup).unwrap();
-        for seed in [1, 2] {
-            let way = |way: fn(&mut Visit) -> Result<Note, String>| {
-                let mut visit = Visit::arrive(case, baseline, seed);
-                let note = way(&mut visit).unwrap_or_else(|why| panic!("{} seed {seed}: {why}", case.id));
-                let score = score::score(&visit, &note, &table);
-                (score, exchanged_good_parts(&visit))
-            };
-            let (expert, _) = way(script::expert);
-            let (swapper, wasted) = way(script::part_swapper);
-            let (bold, _) = way(script::unsafe_path);
-            let (nothing, _) = way(|visit| Ok(script::nothing(visit.case())));
-            let most = if wasted { 60.0 } else { PASS };
-            let right = expert.total >= 99.5
-                && expert.passed()
-                && swapper.total <= most
-                && !swapper.passed()
-                && bold.total <= 49.0
-                && nothing.total <= 20.0;
-            let totals = [&expert, &swapper, &bold, &nothing].map(|score| score.total);
-            println!("{:32} {seed} {totals:.1?}", case.id);
-            if !right {
-                let _ = writeln!(told, "{} seed {seed}: {totals:.1?} {expert:#?}", case.id);
-            }
-        }
-    }
-    assert!(told.is_empty(), "{told}");
 }
 
 /// Points by the rubric on one case, with a small table made here.

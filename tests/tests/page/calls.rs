@@ -18,8 +18,11 @@ fn case(id: &str) -> Result<Case> {
 
 /// Waits until what was begun is done.
 async fn done(page: &Page) -> Result<()> {
-    page.until_js("it is done", "return !document.querySelector('#call-doing, .busy') && !!document.querySelector('.site, #debrief')")
-        .await
+    page.until_js(
+        "it is done",
+        "return !document.querySelector('#call-doing, .busy') && !!document.querySelector('.site, #debrief')",
+    )
+    .await
 }
 
 /// What the technician turns to for an act, and the id of its button.
@@ -38,7 +41,8 @@ fn place(act: Act) -> (&'static str, String) {
 /// Presses an element with the pointer or a finger.
 async fn hit(page: &Page, css: &str, finger: bool) -> Result<()> {
     let element = page.css(css).await?;
-    page.js_with::<()>("document.querySelector(arguments[0]).scrollIntoView({ block: 'center' })", vec![json!(css)]).await?;
+    page.js_with::<()>("document.querySelector(arguments[0]).scrollIntoView({ block: 'center' })", vec![json!(css)])
+        .await?;
     if finger { page.tap(&element).await } else { Ok(element.click().await?) }
 }
 
@@ -46,7 +50,8 @@ async fn hit(page: &Page, css: &str, finger: bool) -> Result<()> {
 async fn solve(page: &Page, case: &Case, finger: bool) -> Result<()> {
     for act in &case.par {
         let (turn, css) = place(*act);
-        let tab = format!(".turns > .views button:nth-child({})", TURNS.iter().position(|t| *t == turn).unwrap_or(0) + 1);
+        let tab =
+            format!(".turns > .views button:nth-child({})", TURNS.iter().position(|t| *t == turn).unwrap_or(0) + 1);
         hit(page, &tab, finger).await?;
         hit(page, &css, finger).await?;
         done(page).await?;
@@ -121,7 +126,8 @@ async fn an_expert_goes_through_a_call_and_the_debrief_is_that_of_the_model() ->
     assert!(debrief.total > 99.5, "{debrief:?}");
     assert!(page.text("#debrief-cause").await?.contains(&debrief.causes[0]));
     // The page computes the worth of each reading as the native program does.
-    let ratios: Vec<String> = page.js("return [...document.querySelectorAll('.worth')].map((w) => w.dataset.ratio)").await?;
+    let ratios: Vec<String> =
+        page.js("return [...document.querySelectorAll('.worth')].map((w) => w.dataset.ratio)").await?;
     let native: Vec<String> = debrief.forks.iter().map(|fork| format!("{:.6}", fork.ratio)).collect();
     assert_eq!(ratios, native);
     // The run can be seen again: the machine as it stood after the second thing that was done, with its cause open.

@@ -23,24 +23,22 @@ const CHANGES: [(&str, f64, bool); 8] = [
 
 /// Draws the figure and looks at the levels at the drive, before and after a good part of another axis is in. The old part goes back in: the bench stays as it was.
 pub fn swapped(sim: &Sim, part: Part) -> Measured {
-    let run = |faults: &[_]| -> Measured {
+    let run = |faults: Vec<_>| -> Measured {
         // Plugged and switched on again for the run; the lock is off as long as it takes.
         let mut bench = sim.bench().clone();
         bench.state.safety = Safety::default();
-        // Only what is named is in; the bench brings its own.
-        bench.faults.clear();
+        bench.faults = faults;
         let Ok(mut trial) = Sim::resume(bench) else { return Measured::default() };
-        trial.put_in(faults);
         let mut measured = match ready(&mut trial) {
             Ok(()) => figure(&mut trial),
             Err(stopped) => Measured::ended(stopped),
         };
-        let levels = levels(&trial, false);
-        measured.figures.extend(levels.into_iter().filter(|figure| figure.name.starts_with("mean")));
+        // Where the axis cannot be moved for a figure, the levels at the drive are left.
+        measured.figures.extend(levels(&trial, false));
         measured
     };
     let left: Vec<_> = sim.faults().iter().copied().filter(|fault| part_of(fault.id) != Some(part)).collect();
-    let (before, after) = (run(sim.faults()), run(&left));
+    let (before, after) = (run(sim.faults().to_vec()), run(left));
     let changed = before.stopped != after.stopped || differ(&before, &after);
     Measured::just(vec![Figure::new("changed", f64::from(u8::from(changed)), 0.5)])
 }
