@@ -255,12 +255,12 @@ fn the_core_knows_no_world() {
     assert_eq!(found, wanted, "what the core depends on");
 }
 
-/// Packages depend downwards too: tests -> page -> scenes -> model.
+/// Packages depend downwards too: tests -> page -> lessons -> diagnosis -> model.
 #[test]
 fn packages_depend_downwards() {
     let workspace = Workspace::locate().expect("the sources are here");
-    let order = ["sim-core", "lessons", "web-ui", "web-ui/host", "tests"];
-    let names = ["sim-core", "lessons", "web-ui", "countlight-host", "system-tests"];
+    let order = ["sim-core", "lessons/diagnosis", "lessons", "web-ui", "web-ui/host", "tests"];
+    let names = ["sim-core", "diagnosis", "lessons", "web-ui", "countlight-host", "system-tests"];
     for (place, package) in order.iter().enumerate() {
         let text = fs::read_to_string(workspace.root().join(package).join("Cargo.toml")).expect("a manifest");
         let manifest: toml::Table = text.parse().expect("TOML");

@@ -258,6 +258,8 @@ async fn chance_gives_the_same_call_everywhere_and_a_reload_loses_nothing() -> R
         page.css(&css).await?.click().await?;
         done(&page).await?;
     }
+    page.click("Prove and close").await?;
+    page.write("#note-1", "half a sentence").await?;
     let minutes = page.text("#call-minutes").await?;
     page.client().refresh().await?;
     page.ready().await?;
@@ -267,6 +269,9 @@ async fn chance_gives_the_same_call_everywhere_and_a_reload_loses_nothing() -> R
     done(&page).await?;
     assert_eq!(page.text("#call-minutes").await?, minutes);
     assert_eq!(page.all(".notebook ol li").await?.len(), 2);
+    page.click("Prove and close").await?;
+    let kept = page.css("#note-1").await?.prop("value").await?;
+    assert_eq!(kept.as_deref(), Some("half a sentence"));
     // The expert's way, made by chance's own rules, is one.
     assert!(!case.par.is_empty() && script::nothing(&case).causes.is_empty());
     page.expect_quiet_console().await

@@ -68,6 +68,30 @@ async fn the_story_of_a_smear_is_told_in_spanish_with_the_numbers_of_the_model()
 }
 
 #[tokio::test]
+async fn a_call_is_taken_in_spanish() -> Result<()> {
+    let page = Page::open().await?;
+    page.pause().await?;
+    choose(&page, "Espa\u{f1}ol").await?;
+    page.css("#calls").await?.click().await?;
+    page.css("#go-J02").await?.click().await?;
+    let still = "return !!document.querySelector('.site') && !document.querySelector('#call-doing')";
+    page.until_js("the machine is there", still).await?;
+    let mut missed = missed_sentences(&page).await?;
+    for (turn, act) in [(1, "log"), (2, "check-amplitude-scan"), (3, "switch-off"), (4, ""), (5, "")] {
+        page.css(&format!(".turns > .views button:nth-child({turn})")).await?.click().await?;
+        if !act.is_empty() {
+            page.css(&format!("#act-{act}")).await?.click().await?;
+            page.until_js("it is done", still).await?;
+        }
+        page.frames(2).await?;
+        missed.extend(missed_sentences(&page).await?);
+    }
+    assert_eq!(page.text(".notebook > h3").await?, "Cuaderno");
+    assert!(missed.is_empty(), "not translated: {missed:?}");
+    page.expect_quiet_console().await
+}
+
+#[tokio::test]
 async fn a_lesson_is_begun_in_spanish_and_its_frame_is_spanish_too() -> Result<()> {
     let page = Page::open().await?;
     page.pause().await?;

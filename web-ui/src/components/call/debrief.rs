@@ -1,6 +1,6 @@
 //! The debrief: points, what it was, the way with what each reading was worth, the expert's way beside it.
 
-use super::entry::title;
+use super::entry::heading;
 use super::{bar, family_title, go, in_ten};
 use crate::components::keep_files::handed_out;
 use crate::keep::browser;
@@ -50,15 +50,15 @@ pub fn debrief_sheet() -> Html {
     };
     let again = {
         let (store, visit) = (store.clone(), visit.clone());
-        move |_: MouseEvent| go::open(&store, &visit.ticket, Vec::new())
+        move |_: MouseEvent| go::open(&store, &visit.ticket)
     };
     html! {
         <article class="debrief" id="debrief">
             <header>
                 <div class="verdict"><p class="total digits" id="debrief-total">{ format!("{:.0}", debrief.total) }</p><p>{ "of 100" }<br /><b>{ if debrief.passed { "passed" } else { "75 pass" } }</b></p></div>
-                <div><h2>{ visit.case.title.clone() }</h2>
+                <div><h2 translate="no">{ visit.case.title.clone() }</h2>
                     <p class="it-was" id="debrief-cause">{ format!("It was: {}.", debrief.causes.join("; and ")) }</p>
-                    <p>{ debrief.lesson.replace('\n', " ") }</p></div>
+                    <p translate="no">{ debrief.lesson.replace('\n', " ") }</p></div>
             </header>
             { points(&debrief) }
             { hazards(&visit, &debrief) }
@@ -68,7 +68,7 @@ pub fn debrief_sheet() -> Html {
                     <ol class="way">{ for (0..visit.entries.len()).map(|at| step(&store, &visit, &debrief, at)) }</ol></section>
                 <section><h3>{ "A short way" }</h3>
                     <p class="note">{ format!("{} minutes, cost {}.", debrief.par.iter().map(|(_, minutes)| u32::from(*minutes)).sum::<u32>(), debrief.par_cost) }</p>
-                    <ol class="way par">{ for debrief.par.iter().map(|(act, minutes)| html! { <li><p class="when"><span class="digits">{ format!("{minutes} min") }</span><b>{ title(act, &visit.case) }</b></p></li> }) }</ol>
+                    <ol class="way par">{ for debrief.par.iter().map(|(act, minutes)| html! { <li><p class="when"><span class="digits">{ format!("{minutes} min") }</span>{ heading(act, &visit.case) }</p></li> }) }</ol>
                     { said(&visit, &debrief) }
                     { thought(&visit, &debrief) }
                     <h3>{ "For your notebook" }</h3>
@@ -126,7 +126,7 @@ fn step(store: &Store, visit: &OnSite, debrief: &Debrief, at: usize) -> Html {
     };
     html! {
         <li key={at.to_string()} class={classes!(wasted.then_some("wasted"), cured.then_some("cured"))}>
-            <p class="when"><span class="digits">{ format!("{} min", entry.from_min) }</span><b>{ title(&entry.act, &visit.case) }</b>
+            <p class="when"><span class="digits">{ format!("{} min", entry.from_min) }</span>{ heading(&entry.act, &visit.case) }
                 <button type="button" class="link off-paper" title="Put the machine on the bench as it stood after this, with its cause open" onclick={look}>{ "see the bench" }</button></p>
             { super::entry::result(entry) }
             { if wasted { html! { <p class="odd">{ "A good part went into the bin." }</p> } } else { Html::default() } }
@@ -179,7 +179,7 @@ fn times_words(ratio: f64) -> &'static str {
 /// What the operator said, and how far it was so.
 fn said(visit: &OnSite, debrief: &Debrief) -> Html {
     let row = |(statement, trust): (&lessons::callout::case::Statement, &lessons::callout::case::Trust)| {
-        html! { <li>{ format!("\u{201c}{}\u{201d} ", statement.answer) }<em>{ trust_words(*trust) }</em></li> }
+        html! { <li><span translate="no">{ format!("\u{201c}{}\u{201d} ", statement.answer) }</span><em>{ trust_words(*trust) }</em></li> }
     };
     html! { <><h3>{ "What the operator said" }</h3><ul class="asked">{ for visit.case.statements.iter().zip(&debrief.trust).map(row) }</ul></> }
 }

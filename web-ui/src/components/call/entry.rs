@@ -17,10 +17,16 @@ pub fn title(act: &str, case: &Case) -> String {
     }
 }
 
+/// What was done as a heading; what a person of the case says stays in the language of the case.
+pub fn heading(act: &str, case: &Case) -> Html {
+    html! { <b translate={act.starts_with("ask").then_some("no")}>{ title(act, case) }</b> }
+}
+
 /// What came of it: a reading in the words of its outcome, else what was told.
 pub fn result(entry: &Entry) -> Html {
     let Some(shown) = &entry.shown else {
-        return html! { <>{ for entry.told.lines().map(|line| html! { <p>{ line.to_owned() }</p> }) }</> };
+        return let said = entry.act.starts_with("ask").then_some("no");
+        html! { <>{ for entry.told.lines().map(|line| html! { <p translate={said}>{ line.to_owned() }</p> }) }</> };
     };
     let words = Check::by_name(&shown.check)
         .and_then(|check| check.row().outcomes.get(usize::from(shown.outcome)))

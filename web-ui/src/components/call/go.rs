@@ -6,7 +6,7 @@ use crate::keep::browser;
 use crate::store::calls::{CallDeed, CallLeaf, Graded, OnSite, Turn};
 use crate::store::{Action, Store};
 use lessons::callout::code::Ticket;
-use lessons::callout::play::Told;
+use lessons::callout::play::{Ask, NoteText, Told};
 use lessons::callout::result::Handed;
 use lessons::callout::{Case, read};
 use sim_core::bench::Sim;
@@ -52,15 +52,23 @@ fn table_of(case: &Case) -> String {
     own.or_else(|| lessons::outcomes(case.bench.name())).unwrap_or_default().to_owned()
 }
 
-/// Arrives at the machine of a ticket. `acts` are done there first, as after a reload of the page.
-pub fn open(store: &Store, letters: &str, acts: Vec<String>) {
+/// Arrives at the machine of a ticket.
+pub fn open(store: &Store, letters: &str) {
+    arrive(store, letters, Vec::new(), None);
+}
+
+/// Arrives; `acts` are done there first and the note is as it was, as after a reload of the page.
+fn arrive(store: &Store, letters: &str, acts: Vec<String>, note: Option<NoteText>) {
     let ticket = match Ticket::read(letters) {
         Ok(ticket) => ticket,
         Err(why) => return notice(store, why.to_string()),
     };
     let (letters, seed) = (ticket.letters(), ticket.seed());
     case_of(store, ticket, move |store, case, text| {
-        let visit = OnSite::arrive(letters.clone(), case, &text, seed);
+        let mut visit = OnSite::arrive(letters.clone(), case, &text, seed);
+        if let Some(note) = &note {
+            visit.note = note.clone();
+        }
         let ask = visit.ask(0, &acts);
         deed(&store, CallDeed::Arrive(Rc::new(visit)));
         play(&store, ask, None);
@@ -89,7 +97,7 @@ fn case_of(store: &Store, ticket: Ticket, done: impl Fn(Store, Case, String) + '
     });
 }
 
-fn play(store: &Store, ask: lessons::callout::play::Ask, doing: Option<String>) {
+fn play(store: &Store, ask: Ask, doing: Option<String>) {
     deed(store, CallDeed::Doing(doing.or_else(|| Some(String::new()))));
     start(store, CallJob::Play(ask), |store, outcome| {
         if let CallOutcome::Told(told) = outcome {
@@ -168,8 +176,7 @@ pub fn grade(store: &Store, text: &str) -> Result<(), String> {
         let table = table_of(&case);
         let visit = OnSite::arrive(letters.clone(), case, &text, seed);
         let mut ask = visit.ask(0, &handed.acts);
-        let note = lessons::callout::play::NoteText { causes: handed.causes.clone(), words: handed.words.clone() };
-        ask.close = Some((note, table));
+        ask.close = Some((note_of(&handed), table));
         let name = handed.name.clone();
         start(&store, CallJob::Play(ask), move |store, outcome| {
             let CallOutcome::Told(told) = outcome else { return };
@@ -179,6 +186,11 @@ pub fn grade(store: &Store, text: &str) -> Result<(), String> {
         });
     });
     Ok(())
+}
+
+/// The note of a result.
+fn note_of(handed: &Handed) -> NoteText {
+    NoteText { causes: handed.causes.clone(), words: handed.words.clone() }
 }
 
 /// What the learner hands in.
@@ -211,7 +223,7 @@ pub fn kept() -> Option<Handed> {
 
 /// Goes on with a visit that was kept.
 pub fn take_up(store: &Store, handed: &Handed) {
-    open(store, &handed.ticket, handed.acts.clone());
+    arrive(store, &handed.ticket, handed.acts.clone(), Some(note_of(handed)));
 }
 
 /// Opens the ticket that stands behind `#` in the page's address, if there is one.
@@ -221,7 +233,7 @@ pub fn address(store: &Store) {
         // The address is used up: the page would otherwise open it again whenever its head is drawn anew.
         browser::forget_fragment();
         deed(store, CallDeed::Leaf(Some(CallLeaf::Orders)));
-        open(store, &text, Vec::new());
+        open(store, &text);
     }
 }
 

@@ -1,6 +1,6 @@
 //! The notebook: everything that was done and read, newest first; marks; what the learner thinks it is.
 
-use super::entry::{figures, result, title};
+use super::entry::{figures, heading, result, title};
 use super::{deed, family_title};
 use crate::store::calls::{CallDeed, OnSite};
 use crate::store::{Action, Store, use_store};
@@ -41,7 +41,7 @@ fn row(store: &Store, visit: &OnSite, at: usize, entry: &Entry) -> Html {
     let label = format!("{}: {name}", if pinned { "Unmark" } else { "Mark as evidence" });
     html! {
         <li key={at.to_string()} class={classes!(pinned.then_some("pinned"))} data-entry={at.to_string()}>
-            <p class="when"><span class="digits">{ format!("{} min", entry.from_min) }</span><b>{ name }</b>
+            <p class="when"><span class="digits">{ format!("{} min", entry.from_min) }</span>{ heading(&entry.act, &visit.case) }
                 <button type="button" class="plain pin" aria-pressed={pinned.to_string()} aria-label={label.clone()} title={label} onclick={deed(store, CallDeed::Pin(at))}>{ if pinned { "\u{25cf}" } else { "\u{25cb}" } }</button></p>
             { result(entry) }
             { entry.shown.as_ref().map(figures).unwrap_or_default() }

@@ -49,13 +49,13 @@ fn row(store: &Store, case: &Case) -> Html {
     let (number, _) = case.id.split_once('-').unwrap_or((&case.id, ""));
     let start = {
         let store = store.clone();
-        move |_: MouseEvent| go::open(&store, &letters, Vec::new())
+        move |_: MouseEvent| go::open(&store, &letters)
     };
     let level = usize::from(case.level);
     html! {
         <li key={case.id.clone()} class={classes!("lesson-row", here.then_some("next"))}>
             <span class="no digits">{ number.trim_start_matches('J') }</span>
-            <div><h3>{ case.title.clone() }</h3><p class="note">{ case.bench.title() }</p></div>
+            <div><h3 translate="no">{ case.title.clone() }</h3><p class="note">{ case.bench.title() }</p></div>
             <span class="state" title={format!("Level {level} of 5")}><span class="unseen">{ format!("Level {level} of 5") }</span><span class="levels" aria-hidden="true">{ for (0..5).map(|i| html! { <i class={if i < level { "on" } else { "" }} /> }) }</span></span>
             <div class="row-ends"><button type="button" id={format!("go-{number}")} onclick={start}>{ if here { "Begin again" } else { "Take the call" } }</button></div>
         </li>
@@ -95,7 +95,7 @@ fn chance_box() -> Html {
     };
     let start = {
         let (store, bench, level, number) = (store.clone(), *bench, *level, *number);
-        move |_: MouseEvent| go::open(&store, &Ticket::Random { bench, level, seed: number }.letters(), Vec::new())
+        move |_: MouseEvent| go::open(&store, &Ticket::Random { bench, level, seed: number }.letters())
     };
     let options: Vec<(AttrValue, AttrValue)> =
         Level::ALL.iter().map(|l| (l.number().to_string().into(), l.number().to_string().into())).collect();
@@ -122,7 +122,7 @@ fn link_box() -> Html {
         let (store, node) = (store.clone(), node.clone());
         move |_: MouseEvent| {
             if let Some(input) = node.cast::<HtmlInputElement>() {
-                go::open(&store, &input.value(), Vec::new());
+                go::open(&store, &input.value());
             }
         }
     };

@@ -37,9 +37,9 @@ pub fn site_leaf() -> Html {
             <div class="site">
                 <section class="work-order" aria-labelledby="order-title">
                     <p class="order-head"><span>{ "Work order" }</span><span class="digits">{ visit.case.id.split_once('-').map_or("", |(number, _)| if number.starts_with('J') { number } else { "" }).to_owned() }</span></p>
-                    <h2 id="order-title">{ visit.case.title.clone() }</h2>
+                    <h2 id="order-title" translate="no">{ visit.case.title.clone() }</h2>
                     <p class="note">{ visit.case.bench.title() }</p>
-                    { for visit.case.order.split("\n\n").map(|words| html! { <p>{ words.replace('\n', " ") }</p> }) }
+                    { for visit.case.order.split("\n\n").map(|words| html! { <p translate="no">{ words.replace('\n', " ") }</p> }) }
                     <p class="ends"><button type="button" class="link" onclick={leave}>{ "Give the call back" }</button></p>
                 </section>
                 <section class="turns" aria-label="What you do">

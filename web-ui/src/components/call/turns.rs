@@ -23,7 +23,7 @@ pub fn row(store: &Store, act: Act, title: &str, about: &str, minutes: u16) -> H
     html! {
         <li key={line}>
             <button type="button" class="act" {id} disabled={visit.doing.is_some()} {onclick}>
-                <span class="what">{ title.to_owned() }{ if times > 0 { html! { <em>{ if times == 1 { "done".to_owned() } else { format!("done {times} times") } }</em> } } else { Html::default() } }</span>
+                <span class="what"><span translate={matches!(act, Act::Ask(_)).then_some("no")}>{ title.to_owned() }</span>{ if times > 0 { html! { <em>{ if times == 1 { "done".to_owned() } else { format!("done {times} times") } }</em> } } else { Html::default() } }</span>
                 <span class="takes digits">{ format!("{minutes} min") }{ if parts > 0 { format!(", parts {parts}") } else { String::new() } }</span>
                 { if about.is_empty() { Html::default() } else { html! { <span class="about">{ about.to_owned() }</span> } } }
             </button>
