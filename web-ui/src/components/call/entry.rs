@@ -25,8 +25,8 @@ pub fn heading(act: &str, case: &Case) -> Html {
 /// What came of it: a reading in the words of its outcome, else what was told.
 pub fn result(entry: &Entry) -> Html {
     let Some(shown) = &entry.shown else {
-        return let said = entry.act.starts_with("ask").then_some("no");
-        html! { <>{ for entry.told.lines().map(|line| html! { <p translate={said}>{ line.to_owned() }</p> }) }</> };
+        let said = entry.act.starts_with("ask").then_some("no");
+        return html! { <>{ for entry.told.lines().map(|line| html! { <p translate={said}>{ line.to_owned() }</p> }) }</> };
     };
     let words = Check::by_name(&shown.check)
         .and_then(|check| check.row().outcomes.get(usize::from(shown.outcome)))
