@@ -31,11 +31,14 @@ fn names(view: View) -> (&'static str, &'static str, &'static [&'static str]) {
     }
 }
 
-/// Least and greatest of both pictures along one direction, with a little room.
+/// Least and greatest of both pictures along one direction, upwards with a little room.
 fn span(props: &Props, along: usize, from_zero: bool) -> (f32, f32) {
     let both = std::iter::once(&props.picture).chain(&props.usual);
     let values = both.flat_map(|picture| &picture.lines).flatten().map(|point| point[along]);
     let (low, high) = values.fold((f32::INFINITY, f32::NEG_INFINITY), |(low, high), v| (low.min(v), high.max(v)));
+    if along == 0 {
+        return (low, high);
+    }
     let low = if from_zero { low.min(0.0) } else { low };
     let room = ((high - low) * 0.06).max(1e-3);
     (if from_zero && low >= 0.0 { 0.0 } else { low - room }, high + room)
@@ -51,9 +54,6 @@ pub fn plot(props: &Props) -> Html {
     if square {
         let most = [x.0, x.1, y.0, y.1].into_iter().map(f32::abs).fold(0.0, f32::max);
         (x, y) = ((-most, most), (-most, most));
-    } else if !matches!(view, View::Traces) {
-        let line = || props.picture.lines.iter().flatten();
-        x = (line().map(|p| p[0]).fold(x.1, f32::min), line().map(|p| p[0]).fold(x.0, f32::max));
     }
     let at = |[px, py]: [f32; 2]| {
         let across = LEFT + (px - x.0) / (x.1 - x.0).max(1e-6) * (width - LEFT - EDGE);

@@ -1,6 +1,7 @@
 //! At the machine: the work order, what can be done, the notebook; then the debrief.
 
 use super::debrief::DebriefSheet;
+use super::entry::{figures, heading, result};
 use super::go;
 use super::notebook::Notebook;
 use super::prove::ProveTurn;
@@ -44,6 +45,7 @@ pub fn site_leaf() -> Html {
                 </section>
                 <section class="turns" aria-label="What you do">
                     <div class="views" role="group" aria-label="What you turn to">{ for Turn::ALL.iter().map(tab) }</div>
+                    { latest(&visit) }
                     { match visit.turn {
                         Turn::Ask => html! { <AskTurn /> },
                         Turn::Measure => html! { <MeasureTurn /> },
@@ -55,6 +57,18 @@ pub fn site_leaf() -> Html {
                 <Notebook />
             </div>
         </>
+    }
+}
+
+/// What was done last, where the notebook is out of sight: on a phone.
+fn latest(visit: &OnSite) -> Html {
+    let Some(entry) = visit.entries.last() else { return Html::default() };
+    html! {
+        <div class="latest" role="status">
+            <p class="when">{ heading(&entry.act, &visit.case) }</p>
+            { result(entry) }
+            { entry.shown.as_ref().map(figures).unwrap_or_default() }
+        </div>
     }
 }
 
