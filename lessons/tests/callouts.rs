@@ -185,3 +185,25 @@ fn points_follow_the_rubric() {
     assert_eq!(points(&hasty, &note).safety, 15.0);
     assert_eq!(Remedy::by_name("clean-right"), Some(Remedy::CleanRight));
 }
+
+/// What comes down breaks: the machine is worse than before, whatever the proof run of the case looks at.
+#[test]
+fn a_table_that_hangs_comes_down_without_a_prop() {
+    let case = cases().into_iter().find(|case| case.id.starts_with("J17")).unwrap();
+    let baseline = Rc::new(Baseline::of(&case.setup()));
+    let mend = |propped: bool| {
+        let mut visit = Visit::arrive(&case, &baseline, 1);
+        for line in ["remedy battery", "ready", "lockout", "remedy tighten", "power-up", "prove"] {
+            let acts = Act::read(line, true).unwrap();
+            let left_out = |act: &Act| !propped && act.to_string().starts_with("prop");
+            let acts: Vec<Act> = acts.into_iter().filter(|act| !left_out(act)).collect();
+            script::play(&mut visit, &acts).unwrap();
+        }
+        visit
+    };
+    let (safe, fallen) = (mend(true), mend(false));
+    assert_eq!((safe.sim().faults(), safe.proof()), (&[][..], Some(true)), "{}", story(&safe));
+    assert_eq!(fallen.sim().faults().len(), 1, "{}", story(&fallen));
+    assert!(fallen.done().iter().any(|done| done.told.contains("came down")));
+    assert!(fallen.done().iter().flat_map(|done| &done.hazards).any(|hazard| hazard.serious()));
+}

@@ -20,6 +20,8 @@ use std::rc::Rc;
 
 /// Chance that a plug pulled under voltage takes the input of the control with it (own value).
 const HARM: f64 = 0.5;
+/// What a table breaks that comes down: the first that the machine has.
+const FALLEN: [FaultId; 2] = [FaultId::NutWorn, FaultId::BearingPlay];
 /// How often an alarm is acknowledged, every five seconds: the minutes of [`Act::Ready`].
 const COOLING: usize = 36;
 /// Time given to an axis to come to rest, s.
@@ -302,10 +304,22 @@ impl Visit {
         if !done.hazards.contains(&Hazard::Entered { unplugged: true }) || self.chance.uniform() >= HARM {
             return;
         }
-        let broken = Break { fault: FaultId::InputDamaged, severity_percent: Within::nearest(100.0), at_mm: None };
-        if FaultId::InputDamaged.fits(&self.sim.bench().setup) && self.sim.command(&Command::Break(broken)).is_ok() {
+        if self.broken(FaultId::InputDamaged) {
             done.told.push_str(" A crack, and the input of the control has taken harm.");
         }
+    }
+
+    /// A table without its drive and without a prop comes down on its end stop; what carries it takes the blow.
+    fn fall(&mut self, done: &mut Done) {
+        if done.hazards.contains(&Hazard::Unsupported) && FALLEN.into_iter().any(|fault| self.broken(fault)) {
+            done.told.push_str(" The table came down and hit its end stop. Nobody stood under it this time.");
+        }
+    }
+
+    /// Breaks something for good; whether the machine has it.
+    fn broken(&mut self, fault: FaultId) -> bool {
+        let broken = Break { fault, severity_percent: Within::nearest(100.0), at_mm: None };
+        fault.fits(&self.sim.bench().setup) && self.sim.command(&Command::Break(broken)).is_ok()
     }
 
     fn check(&mut self, check: Check, done: &mut Done) -> Result<(), String> {
@@ -352,6 +366,7 @@ impl Visit {
             let _ = self.sim.command(&Command::Mend(cause));
         }
         done.told = format!("Done: {}.", row.title);
+        self.fall(done);
         self.harm(done);
         Ok(())
     }
