@@ -201,8 +201,8 @@ async fn nothing_readable_tells_a_cause_before_the_debrief() -> Result<()> {
 async fn an_instructor_hides_what_is_broken_and_collects_the_result() -> Result<()> {
     let page = Page::open().await?;
     page.choose_scene("clean-shuttle").await?;
-    page.css("#fault-window-film").await?;
-    page.js::<()>("document.querySelector('#fault-window-film').click()").await?;
+    let fault = page.css("#fault-window-film").await?;
+    page.slide(&fault, 70.0).await?;
     page.until("it is broken", async || Ok(page.bench().await?["faults"].to_string().contains("window-film"))).await?;
     page.click("Call-outs").await?;
     page.write("#hide-title", "A call of mine").await?;
