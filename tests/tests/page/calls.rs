@@ -25,6 +25,16 @@ async fn done(page: &Page) -> Result<()> {
     .await
 }
 
+/// Waits for an element behind long work: a case that is made is tried with every check, on a machine that is busy too.
+async fn patient(page: &Page, css: &str) -> Result<()> {
+    for _ in 0..5 {
+        if page.css(css).await.is_ok() {
+            return Ok(());
+        }
+    }
+    page.css(css).await.map(drop)
+}
+
 /// What the technician turns to for an act, and the id of its button.
 fn place(act: Act) -> (&'static str, String) {
     let turn = match act {
@@ -207,6 +217,7 @@ async fn an_instructor_hides_what_is_broken_and_collects_the_result() -> Result<
     page.click("Call-outs").await?;
     page.write("#hide-title", "A call of mine").await?;
     page.css("#hide-go").await?.click().await?;
+    patient(&page, "#call-address").await?;
     let area = page.css("#call-address").await?;
     let address = area.prop("value").await?.unwrap_or_default();
     let letters = address.rsplit('#').next().unwrap_or_default().to_owned();
@@ -218,7 +229,7 @@ async fn an_instructor_hides_what_is_broken_and_collects_the_result() -> Result<
     assert!(case.hidden.iter().any(|hidden| hidden.fault.row().name == "window-film"));
     // A learner opens the link, and hands in a result that an instructor's page plays again.
     let learner = Page::open_at(&format!("#{letters}")).await?;
-    learner.css(".site").await?;
+    patient(&learner, ".site").await?;
     done(&learner).await?;
     assert_eq!(learner.text(".work-order h2").await?, "A call of mine");
     assert_eq!(told("", &readable(&learner).await?, &case), [""; 0]);
@@ -235,7 +246,7 @@ async fn an_instructor_hides_what_is_broken_and_collects_the_result() -> Result<
         vec![json!(handed)],
     )
     .await?;
-    page.css("#call-results tbody tr").await?;
+    patient(&page, "#call-results tbody tr").await?;
     let row = page.text("#call-results tbody tr").await?;
     assert!(row.contains("Ann") && row.contains("A call of mine"), "{row}");
     assert!(page.read_notice().await?.contains("broken.json"));
@@ -247,7 +258,7 @@ async fn an_instructor_hides_what_is_broken_and_collects_the_result() -> Result<
 async fn chance_gives_the_same_call_everywhere_and_a_reload_loses_nothing() -> Result<()> {
     let ticket = Ticket::Random { bench: BenchId::RouterGantry, level: sim_core::fault::hidden::Level::Clear, seed: 4 };
     let page = Page::open_at(&format!("#{}", ticket.letters())).await?;
-    page.css(".site").await?;
+    patient(&page, ".site").await?;
     done(&page).await?;
     let table = lessons::outcomes("router-gantry").map(diagnosis::Table::read).transpose()?;
     let case = ticket.case(table.as_ref())?;
@@ -265,7 +276,7 @@ async fn chance_gives_the_same_call_everywhere_and_a_reload_loses_nothing() -> R
     page.ready().await?;
     page.click("Call-outs").await?;
     page.css("#call-again").await?.click().await?;
-    page.css(".site").await?;
+    patient(&page, ".site").await?;
     done(&page).await?;
     assert_eq!(page.text("#call-minutes").await?, minutes);
     assert_eq!(page.all(".notebook ol li").await?.len(), 2);
