@@ -121,6 +121,7 @@ async fn an_expert_goes_through_a_call_and_the_debrief_is_that_of_the_model() ->
     let page = Page::open().await?;
     page.click("Call-outs").await?;
     assert_eq!(page.all(".orders .lesson-row").await?.len(), lessons::cases().count());
+    assert_eq!(page.access_faults().await?, [""; 0], "the work orders");
     page.css("#go-J02").await?.click().await?;
     page.css(".site").await?;
     done(&page).await?;
@@ -130,8 +131,10 @@ async fn an_expert_goes_through_a_call_and_the_debrief_is_that_of_the_model() ->
     let expected = native("J02", &case.par)?;
     assert_eq!(page.text("#call-minutes").await?, expected.now.minutes.to_string());
     assert_eq!(page.text("#call-cost").await?, expected.now.cost.to_string());
+    assert_eq!(page.access_faults().await?, [""; 0], "at the machine");
     page.css("#note-sign").await?.click().await?;
     page.css("#debrief").await?;
+    assert_eq!(page.access_faults().await?, [""; 0], "the debrief");
     let debrief = expected.debrief.ok_or("no debrief")?;
     assert_eq!(page.text("#debrief-total").await?, format!("{:.0}", debrief.total));
     assert!(debrief.total > 99.5, "{debrief:?}");
