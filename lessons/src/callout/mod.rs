@@ -14,6 +14,7 @@ pub mod case;
 pub mod code;
 pub mod cost;
 pub mod debrief;
+pub mod done;
 pub mod hazard;
 pub mod made;
 pub mod play;

@@ -2,6 +2,8 @@
 
 use super::act::Act;
 use super::case::Case;
+pub use super::done::Done;
+use super::done::{Log, ended};
 use super::hazard::Hazard;
 use super::remedy::Remedy;
 use diagnosis::check::Power;
@@ -9,12 +11,12 @@ use diagnosis::{Baseline, Check, Reading, read};
 use sim_core::bench::Sim;
 use sim_core::bench::command::{Break, Command, DriveSwitch, SafetyAct, WipeAllWith};
 use sim_core::bench::safety::{LABEL_WAIT_S, SHOP_S_PER_BENCH_S};
-use sim_core::event::{Event, mm};
+use sim_core::event::Event;
 use sim_core::fault::{Active, FaultId};
-use sim_core::inspect::drive::{Stopped, settle};
+use sim_core::inspect::drive::settle;
 use sim_core::num::random::Stream;
 use sim_core::numbers::Within;
-use sim_core::record::{Doing, STEP_S, Tap};
+use sim_core::record::{Doing, STEP_S};
 use sim_core::surface::wiping::Method;
 use std::rc::Rc;
 
@@ -29,46 +31,6 @@ const REST_S: f64 = 5.0;
 /// Longest time given to a homing, s.
 const HOMING_S: f64 = 600.0;
 
-/// Something that was done.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Done {
-    /// What.
-    pub act: Act,
-    /// When it began, min from the arrival.
-    pub from_min: u32,
-    /// What came of it, in words.
-    pub told: String,
-    /// What was read, where it was a check.
-    pub reading: Option<Reading>,
-    /// What was unsafe about it.
-    pub hazards: Vec<Hazard>,
-    /// Causes that it cured.
-    pub cured: Vec<FaultId>,
-}
-
-impl Done {
-    /// Whether a part was exchanged that was good.
-    #[must_use]
-    pub fn wasted_part(&self) -> bool {
-        matches!(self.act, Act::Remedy(remedy) if remedy.row().exchanges && self.cured.is_empty())
-    }
-}
-
-/// Keeps what the machine told.
-#[derive(Clone, Default)]
-struct Log(Vec<Event>);
-
-impl Tap for Log {
-    const SAMPLES: bool = false;
-
-    fn event(&mut self, event: &Event) {
-        // A control does not know why its signal went.
-        if !event.tells_cause() {
-            self.0.push(event.clone());
-        }
-    }
-}
-
 /// A visit in progress.
 pub struct Visit {
     case: Rc<Case>,
@@ -81,15 +43,6 @@ pub struct Visit {
     break_out: bool,
     done: Vec<Done>,
     proof: Option<bool>,
-}
-
-/// What ended a check before its end, in the units of the shop.
-fn ended(stopped: &Stopped) -> String {
-    match stopped {
-        Stopped::ByMonitor { kind, place_m } => format!(" Stopped at {} mm: {}.", mm(*place_m, 1), kind.title()),
-        Stopped::Refused { why } => format!(" {}.", why.trim_end_matches('.')),
-        Stopped::Late { limit_s } => format!(" The axis did not come to rest within {limit_s} s."),
-    }
 }
 
 impl Visit {
@@ -393,7 +346,7 @@ impl Visit {
             Ok(()) => match settle(&mut self.sim, HOMING_S, &mut self.log) {
                 Ok(()) if self.sim.record().referenced => "Drive on, zero taken.".to_owned(),
                 Ok(()) => "Drive on, zero not found.".to_owned(),
-                Err(stopped) => stopped.to_string(),
+                Err(stopped) => ended(&stopped).trim().to_owned(),
             },
         };
         Ok(())

@@ -40,6 +40,7 @@ pub mod keep_report;
 pub mod knob;
 pub mod language;
 pub mod lesson;
+pub mod level_choice;
 pub mod log_list;
 pub mod machine;
 pub mod move_by;

@@ -1,7 +1,7 @@
 //! A hidden fault to find: drawn by level and number, guessed from the catalogue, or given up.
 
-use super::choice::Choice;
 use super::field::use_field_value;
+use super::level_choice::LevelChoice;
 use super::poll_row::CHECK;
 use super::sign::Sign;
 use crate::lab::{Drawn, Guess};
@@ -37,11 +37,7 @@ pub fn surprise_box() -> Html {
     }
     let choose = {
         let level = level.clone();
-        Callback::from(move |value: AttrValue| {
-            if let Some(chosen) = Level::ALL.into_iter().find(|l| l.number().to_string() == value.as_str()) {
-                level.set(chosen);
-            }
-        })
+        Callback::from(move |chosen| level.set(chosen))
     };
     let number = {
         let seed = seed.clone();
@@ -62,14 +58,12 @@ pub fn surprise_box() -> Html {
             seed.set(*seed % MOST + 1);
         }
     };
-    let options: Vec<(AttrValue, AttrValue)> =
-        Level::ALL.iter().map(|l| (l.number().to_string().into(), l.number().to_string().into())).collect();
     html! {
         <div class="surprise">
             <h2>{ "Find a hidden fault" }</h2>
             { drawn.filter(Drawn::is_open).map(|drawn| html! { <Outcome {drawn} /> }) }
             <div class="setting field">
-                <span class="level">{ "Level" }<Choice label="Level" {options} value={level.number().to_string()} onchoose={choose} /></span>
+                <LevelChoice level={*level} onchoose={choose} />
                 <label>{ "No. " }<input ref={node} id="surprise-seed" type="number" min="1" max={MOST.to_string()} step="1" onchange={number} /></label>
             </div>
             <p class="note">{ words_of(*level) }</p>

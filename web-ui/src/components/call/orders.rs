@@ -2,7 +2,7 @@
 
 use super::go;
 use super::hide::HideBox;
-use crate::components::choice::Choice;
+use crate::components::level_choice::LevelChoice;
 use crate::store::{Store, use_store};
 use lessons::callout::code::Ticket;
 use lessons::callout::{Case, made, read};
@@ -79,11 +79,7 @@ fn chance_box() -> Html {
     };
     let choose = {
         let level = level.clone();
-        Callback::from(move |value: AttrValue| {
-            if let Some(chosen) = Level::ALL.into_iter().find(|l| l.number().to_string() == value.as_str()) {
-                level.set(chosen);
-            }
-        })
+        Callback::from(move |chosen| level.set(chosen))
     };
     let type_number = {
         let number = number.clone();
@@ -97,15 +93,13 @@ fn chance_box() -> Html {
         let (store, bench, level, number) = (store.clone(), *bench, *level, *number);
         move |_: MouseEvent| go::open(&store, &Ticket::Random { bench, level, seed: number }.letters())
     };
-    let options: Vec<(AttrValue, AttrValue)> =
-        Level::ALL.iter().map(|l| (l.number().to_string().into(), l.number().to_string().into())).collect();
     html! {
         <section class="order-box">
             <h3>{ "By chance" }</h3>
             <p>{ "Any fault of the catalogue. The same machine, level and number give the same call on every device: a class can race." }</p>
             <div class="setting field"><label>{ "Machine " }<select id="chance-machine" onchange={machine}>{ for made::MACHINES.iter().map(|of| html! { <option value={of.name()} selected={*of == *bench}>{ of.title() }</option> }) }</select></label></div>
             <div class="setting field">
-                <span class="level">{ "Level" }<Choice label="Level" {options} value={level.number().to_string()} onchoose={choose} /></span>
+                <LevelChoice level={*level} onchoose={choose} />
                 <label>{ "No. " }<input id="chance-number" type="number" min="1" max={MOST.to_string()} step="1" value={number.to_string()} onchange={type_number} /></label>
             </div>
             <p class="ends"><button type="button" id="chance-go" disabled={store.ui.calls.busy.is_some()} onclick={start}>{ "Take this call" }</button></p>
