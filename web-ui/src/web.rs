@@ -8,7 +8,8 @@ use lessons::lesson::learner::Record;
 use std::rc::Rc;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
-use web_sys::{DragEvent, File, FileReader};
+use web_sys::{DragEvent, Event, File, FileReader, HtmlInputElement};
+use yew::TargetCast;
 
 const THEME_KEY: &str = "countlight.theme";
 
@@ -128,6 +129,14 @@ pub fn read_record(store: Store, file: File) {
         Ok(record) => store.ui.dispatch(Action::Lesson(LessonDeed::Hand(Handed::Record(Rc::new(record))))),
         Err(why) => store.ui.dispatch(Action::Notice(format!("{name}: {why}"))),
     });
+}
+
+/// Hands over each file that was chosen in a field, which is then ready for the same ones again.
+pub fn chosen_files(event: &Event, take: impl Fn(File)) {
+    let Some(input) = event.target_dyn_into::<HtmlInputElement>() else { return };
+    let Some(files) = input.files() else { return };
+    (0..files.length()).filter_map(|i| files.get(i)).for_each(take);
+    input.set_value("");
 }
 
 /// Gives the bytes of a file to somebody.

@@ -6,7 +6,7 @@ use crate::components::keep_files::handed_out;
 use crate::keep::browser;
 use crate::store::calls::{CallDeed, Graded};
 use crate::store::{Action, use_store};
-use web_sys::HtmlInputElement;
+use crate::web;
 use yew::prelude::*;
 
 /// The leaf.
@@ -17,16 +17,13 @@ pub fn results_leaf() -> Html {
     let open = {
         let store = store.clone();
         move |event: Event| {
-            let Some(input) = event.target_dyn_into::<HtmlInputElement>() else { return };
-            let Some(files) = input.files() else { return };
-            for file in (0..files.length()).filter_map(|i| files.get(i)) {
-                crate::web::read_bytes(store.clone(), file, |store, name, bytes| {
+            web::chosen_files(&event, |file| {
+                web::read_bytes(store.clone(), file, |store, name, bytes| {
                     if let Err(why) = go::grade(store, &String::from_utf8_lossy(bytes)) {
                         store.ui.dispatch(Action::Notice(format!("{name}: {why}")));
                     }
                 });
-            }
-            input.set_value("");
+            });
         }
     };
     let save = {

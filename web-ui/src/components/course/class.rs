@@ -5,10 +5,11 @@ use crate::components::keep_files::handed_out;
 use crate::keep::browser;
 use crate::store::lesson::{Handed, LessonDeed};
 use crate::store::{Action, Store, use_store};
+use crate::web;
 use lessons::lesson::class::{Outcome, member, outcomes};
 use lessons::lesson::code;
 use lessons::lesson::learner::{Mastery, Record};
-use web_sys::{HtmlInputElement, HtmlTextAreaElement};
+use web_sys::HtmlTextAreaElement;
 use yew::prelude::*;
 
 /// Most rows of the list of questions.
@@ -24,12 +25,9 @@ pub fn class_leaf() -> Html {
     let open = {
         let store = store.clone();
         move |event: Event| {
-            let Some(input) = event.target_dyn_into::<HtmlInputElement>() else { return };
-            let Some(files) = input.files() else { return };
-            for file in (0..files.length()).filter_map(|i| files.get(i)) {
-                crate::web::read_record(store.clone(), file);
-            }
-            input.set_value("");
+            web::chosen_files(&event, |file| {
+                web::read_record(store.clone(), file);
+            });
         }
     };
     let take_codes = {
