@@ -3,6 +3,7 @@
 const start = async (module) => {
   const app = typeof wasm_bindgen === 'undefined' ? await import('./app.js') : wasm_bindgen;
   await (app.default ?? app)({ module_or_path: module });
+  await app.fetch_jobs();
   postMessage({ ready: true });
   return app;
 };

@@ -1,34 +1,35 @@
 //! The root of the page: one store, one stage, the parts of the sheet.
 
 use crate::components::actions::Actions;
-use crate::components::call::Calls;
+use crate::components::call::calls_later;
 use crate::components::chain_strip::ChainStrip;
 use crate::components::charts::ChartsPanel;
-use crate::components::course::Course;
+use crate::components::course::course_later;
 use crate::components::drawer::Drawer;
-use crate::components::hand::Hand;
+use crate::components::hand::hand_later;
 use crate::components::header::Header;
-use crate::components::help::Help;
+use crate::components::help::help_later;
 use crate::components::instrument_count::InstrumentCount;
 use crate::components::instrument_figure::InstrumentFigure;
 use crate::components::instrument_loop::InstrumentLoop;
 use crate::components::instrument_traces::InstrumentTraces;
 use crate::components::instrument_travel::InstrumentTravel;
 use crate::components::job_card::JobCard;
-use crate::components::lesson::LessonColumn;
+use crate::components::later::{Fetch, Later};
+use crate::components::lesson::lesson_later;
 use crate::components::log_list::LogList;
 use crate::components::machine::Machine;
 use crate::components::notice::Notice;
 use crate::components::optics::Optics;
 use crate::components::panel::Panel;
-use crate::components::pen::PenSheet;
-use crate::components::present::{Blank, PresentHead, PresentParts, first_present};
-use crate::components::present_strip::PresentStrip;
+use crate::components::pen::pen_later;
+use crate::components::present::{Blank, first_present, present_head_later, present_parts_later};
+use crate::components::present_strip::present_strip_later;
 use crate::components::side::Side;
 use crate::components::tabs::Tabs;
 use crate::components::toolbar::Toolbar;
 use crate::components::tour::{Tour, is_due};
-use crate::components::wiring::Wiring;
+use crate::components::wiring::wiring_later;
 use crate::keep::{browser, record};
 use crate::keys;
 use crate::lab::Lab;
@@ -172,11 +173,11 @@ pub fn app() -> Html {
         <ContextProvider<Store> context={store}>
             <ContextProvider<StageHandle> context={(*stage).clone()}>
                 <main class="sheet" data-page={(!ui.present.on).then(|| ui.page.key())} data-present={ui.present.on.then_some("1")} data-layout={ui.layout.key()} data-enlarged={ui.enlarged.map(Part::key)} data-lesson={(ui.learning.session.is_some() && !ui.present.on).then_some("1")} data-course={(is_course(&ui) || is_call(&ui)).then_some("1")} {ondragover} {ondragleave} {ondrop}>
-                    { if ui.present.on { presented(ui.present.blank) } else if is_call(&ui) { html! { <Calls /> } } else if is_course(&ui) { html! { <Course /> } } else { whole_sheet(&ui) } }
-                    <PenSheet />
+                    { if ui.present.on { presented(ui.present.blank) } else if is_call(&ui) { html! { <Later key="calls" view={calls_later as Fetch} /> } } else if is_course(&ui) { html! { <Later key="course" view={course_later as Fetch} /> } } else { whole_sheet(&ui) } }
+                    <Later key="pen" view={pen_later as Fetch} when={ui.pen.on} told={false} />
                 </main>
                 <Notice />
-                <Help />
+                <Later view={help_later as Fetch} when={ui.help} told={false} />
                 <Tour />
                 { if ui.dropping { html! { <div class="drop">{ "Drop the file to open it" }</div> } } else { Html::default() } }
             </ContextProvider<StageHandle>>
@@ -198,7 +199,7 @@ fn whole_sheet(ui: &Ui) -> Html {
                 <ChainStrip />
                 <div class="lower" data-layout={layout.key()}>{ for layout.parts().iter().map(|part| part_of(*part)) }</div>
             </div>
-            { if ui.learning.session.is_some() { html! { <LessonColumn /> } } else { html! { <Drawer /> } } }
+            { if ui.learning.session.is_some() { html! { <Later key="lesson" view={lesson_later as Fetch} /> } } else { html! { <Drawer /> } } }
             <Tabs />
         </>
     }
@@ -218,11 +219,11 @@ fn is_call(ui: &Ui) -> bool {
 fn presented(blank: bool) -> Html {
     html! {
         <>
-            <PresentHead />
+            <Later view={present_head_later as Fetch} />
             <Machine />
             <ChainStrip />
-            <PresentParts />
-            <PresentStrip />
+            <Later view={present_parts_later as Fetch} />
+            <Later view={present_strip_later as Fetch} />
             { if blank { html! { <Blank /> } } else { Html::default() } }
         </>
     }
@@ -235,8 +236,8 @@ pub(crate) fn part_of(part: Part) -> Html {
         Part::Optics => html! { <Optics key={part.key()} /> },
         Part::Charts => html! { <ChartsPanel key={part.key()} /> },
         Part::Side => html! { <Side key={part.key()} /> },
-        Part::Wiring => html! { <Wiring key={part.key()} /> },
-        Part::Hand => html! { <Hand key={part.key()} /> },
+        Part::Wiring => html! { <Later key={part.key()} view={wiring_later as Fetch} /> },
+        Part::Hand => html! { <Later key={part.key()} view={hand_later as Fetch} /> },
         Part::Traces => html! { <Panel key={part.key()} {part}><InstrumentTraces /></Panel> },
         Part::Count => html! { <Panel key={part.key()} {part}><InstrumentCount /></Panel> },
         Part::Figure => html! { <Panel key={part.key()} {part}><InstrumentFigure /></Panel> },

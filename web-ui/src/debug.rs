@@ -46,23 +46,19 @@ pub fn perhaps_break() {
 
 /// Does a job beside the page and calls `done` with its outcome as JSON, or with `null` and the words why not;
 /// `progress` is called with the share that is done. The number cancels it.
-///
-/// # Errors
-/// The text is no job.
 #[wasm_bindgen]
-pub fn start_job(job: &str, progress: js_sys::Function, done: js_sys::Function) -> Result<u32, JsValue> {
-    let job = lessons::kept::read(job).map_err(|why| JsValue::from_str(&why))?;
+pub fn start_job(job: String, progress: js_sys::Function, done: js_sys::Function) -> u32 {
     let on_progress = move |share: f64| {
         let _ = progress.call1(&JsValue::NULL, &share.into());
     };
     let on_done = move |result: Result<crate::jobs::Done, String>| {
         let (outcome, why) = match result {
-            Ok(ended) => (serde_json::to_string(&ended.outcome).map_or(JsValue::NULL, JsValue::from), JsValue::NULL),
+            Ok(ended) => (JsValue::from(ended.outcome), JsValue::NULL),
             Err(why) => (JsValue::NULL, JsValue::from(why)),
         };
         let _ = done.call2(&JsValue::NULL, &outcome, &why);
     };
-    Ok(JOBS.with(|jobs| jobs.start(job, on_progress.into(), on_done.into())))
+    JOBS.with(|jobs| jobs.start_text(job, on_progress.into(), on_done.into()))
 }
 
 /// Gives a job of [`start_job`] up.

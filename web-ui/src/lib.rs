@@ -9,6 +9,7 @@ pub mod keep;
 pub mod keys;
 pub mod lab;
 pub mod language;
+pub mod later;
 pub mod layout;
 pub mod pictures;
 pub mod recovery;

@@ -16,6 +16,7 @@ mod instruments;
 mod jobs;
 mod keep;
 mod keyboard;
+mod later;
 mod lesson;
 mod pen;
 mod phone;

@@ -63,6 +63,9 @@ pub(crate) fn assemble(workspace: &Workspace, kind: Kind, progress: Progress) ->
     let mut site = Site::read(&workspace.assets())?;
     site.add("app.js", glue.script.into_bytes())?;
     site.add("app_bg.wasm", glue.module)?;
+    for (name, bytes) in glue.parts {
+        site.add(&name, bytes)?;
+    }
     site.add(content::ADDRESS, content::pack(&workspace.lessons())?)?;
     Ok(site)
 }

@@ -63,6 +63,7 @@ fn pack(site: &Site) -> Result<String> {
     let module = gzip(need(site, "app_bg.wasm")?)?;
     let blocks = [
         Block::Data { id: "page-module", text: STANDARD.encode(module) },
+        Block::Data { id: "page-parts", text: parts(site)? },
         Block::Code { id: "page-code", text: text(site, "app.js")? },
         Block::Data { id: "page-worker", text: text(site, "worker.js")? },
         // The same JSON (RFC 8259, section 7) without a letter that could end the block.
@@ -71,6 +72,15 @@ fn pack(site: &Site) -> Result<String> {
         Block::Script(text(site, inline::START_SCRIPT)?),
     ];
     inline::page(&text(site, "index.html")?, site, &blocks)
+}
+
+/// The parts of the module as JSON: names with their packed bytes as base64, which needs no escaping.
+fn parts(site: &Site) -> Result<String> {
+    let mut fields = Vec::new();
+    for (address, bytes) in site.iter().filter(|(address, _)| address.ends_with(".wasm") && *address != "app_bg.wasm") {
+        fields.push(format!("\"{address}\":\"{}\"", STANDARD.encode(gzip(bytes)?)));
+    }
+    Ok(format!("{{{}}}", fields.join(",")))
 }
 
 fn need<'a>(site: &'a Site, address: &str) -> Result<&'a [u8]> {
@@ -115,6 +125,7 @@ mod tests {
             site.add(address, text.into()).unwrap();
         }
         site.add("app_bg.wasm", b"\0asm".to_vec()).unwrap();
+        site.add("split_a.wasm", b"\0asm".to_vec()).unwrap();
         site
     }
 
@@ -135,10 +146,14 @@ mod tests {
     fn the_module_survives_packing() {
         use std::io::Read;
         let html = pack(&site()).unwrap();
-        let data = html.split("id=\"page-module\">").nth(1).unwrap().split('<').next().unwrap();
-        let mut module = Vec::new();
-        flate2::read::GzDecoder::new(&STANDARD.decode(data).unwrap()[..]).read_to_end(&mut module).unwrap();
-        assert_eq!(module, b"\0asm");
+        let block =
+            |id: &str| html.split(&format!("id=\"{id}\">")).nth(1).unwrap().split('<').next().unwrap().to_owned();
+        let parts: serde_json::Value = serde_json::from_str(&block("page-parts")).unwrap();
+        for data in [block("page-module").as_str(), parts["split_a.wasm"].as_str().unwrap()] {
+            let mut module = Vec::new();
+            flate2::read::GzDecoder::new(&STANDARD.decode(data).unwrap()[..]).read_to_end(&mut module).unwrap();
+            assert_eq!(module, b"\0asm");
+        }
     }
 
     #[test]

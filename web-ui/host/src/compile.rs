@@ -16,6 +16,8 @@ const PROFILE: &str = "wasm-release";
 /// Unstable options that the packaged compiler is allowed to take: a panic keeps its words, but not its place in the
 /// source. A kept bench runs again natively, bit for bit, and tells the place there.
 const SMALLER: &str = "target.wasm32-unknown-unknown.rustflags=[\"-Zlocation-detail=none\"]";
+/// The linker keeps its relocations: without them the module cannot be taken apart, see [`crate::parts`].
+const RELOCATIONS: &str = "target.wasm32-unknown-unknown.rustflags=[\"-Clink-arg=--emit-relocs\"]";
 /// Longest time given to one compilation; a cold one with its standard library takes one to five minutes.
 const LIMIT: Duration = Duration::from_secs(30 * 60);
 /// What an outer cargo or the person's shell may set and the nested compilation must not see: each would change the
@@ -73,7 +75,8 @@ fn command(workspace: &Workspace, toolchain: &Toolchain) -> Command {
     command
         .current_dir(workspace.root())
         .args(["build", "--locked", "-p", "web-ui", "--lib", "--target", TARGET, "--profile", PROFILE, "--target-dir"])
-        .arg(workspace.wasm_target());
+        .arg(workspace.wasm_target())
+        .args(["--config", RELOCATIONS]);
     if let Toolchain::Debian { linker } = toolchain {
         command
             .env_remove("RUSTUP_TOOLCHAIN")
@@ -115,7 +118,8 @@ mod tests {
         // With the installed target the toolchain chosen by the person stays chosen.
         assert_eq!(variable(&installed, "RUSTUP_TOOLCHAIN"), None);
         // What a stable compiler would refuse.
-        assert!(!installed.get_args().any(|arg| arg == "-Z" || arg == "--config"));
+        assert!(!installed.get_args().any(|arg| arg.to_string_lossy().contains("-Z")));
+        assert!(RELOCATIONS.contains(TARGET) && installed.get_args().any(|arg| arg == RELOCATIONS));
     }
 
     #[test]
@@ -132,6 +136,7 @@ mod tests {
         );
         assert!(command.get_args().any(|arg| arg == "build-std=std,panic_abort"));
         assert!(SMALLER.contains(TARGET) && command.get_args().any(|arg| arg == SMALLER));
+        assert!(command.get_args().any(|arg| arg == RELOCATIONS));
     }
 
     #[test]

@@ -1,4 +1,4 @@
-//! Makes the loader script and the final module from the raw one, with wasm-bindgen as a library.
+//! Makes the loader script, the module to start with and the parts from the raw module, with wasm-bindgen as a library.
 
 use std::fmt::Write as _;
 use std::fs;
@@ -7,7 +7,9 @@ use std::path::Path;
 use sha2::{Digest, Sha256};
 use wasm_bindgen_cli_support::Bindgen;
 
+use crate::parts;
 use crate::progress::Progress;
+use crate::site::Site;
 use crate::workspace::Workspace;
 use crate::{Error, Result};
 
@@ -39,6 +41,8 @@ pub struct Glue {
     pub script: String,
     /// The final module, to be loaded only by that script.
     pub module: Vec<u8>,
+    /// Parts of the module that are fetched later, by name, with the script that loads them if it is one of its own.
+    pub parts: Vec<(String, Vec<u8>)>,
 }
 
 /// Makes the loader for the raw module at `raw`. The result is kept below `target/` and reused while `raw` is the same.
@@ -49,7 +53,8 @@ pub fn make(workspace: &Workspace, raw: &Path, kind: Kind, progress: Progress) -
     let folder = workspace.wasm_target().join("glue").join(kind.folder());
     let stamp = folder.join("made-from");
     let bytes = fs::read(raw).map_err(|e| Error::file("read the compiled module", raw, &e))?;
-    let made_from = format!("{} {}", hex(&bytes), wasm_bindgen_cli_support_version());
+    let tools = ["wasm-bindgen-cli-support", "wasm_split_cli_support"].map(version_of);
+    let made_from = format!("{} {}", hex(&bytes), tools.join(" "));
     if fs::read_to_string(&stamp).is_ok_and(|text| text == made_from)
         && let Ok(glue) = read(&folder)
     {
@@ -61,13 +66,18 @@ pub fn make(workspace: &Workspace, raw: &Path, kind: Kind, progress: Progress) -
     if folder.exists() {
         fs::remove_dir_all(&folder).map_err(|e| Error::file("clear a folder", &folder, &e))?;
     }
-    generate(raw, kind, &folder).map_err(|cause| {
+    let main = parts::split(raw, &folder)?;
+    generate(&main, &folder).map_err(|cause| {
         Error::new(
             format!("cannot make the page's loader: {cause:#}"),
             raw.display(),
             "wasm-bindgen and wasm-bindgen-cli-support must have one version in Cargo.lock; then delete target/wasm and retry",
         )
     })?;
+    fs::remove_file(&main).map_err(|e| Error::file("remove a file", &main, &e))?;
+    if kind == Kind::Classic {
+        join(&folder)?;
+    }
     if folder.join("snippets").exists() {
         return Err(Error::new(
             "a dependency of the page brings script files along, which the single file cannot hold",
@@ -81,32 +91,43 @@ pub fn make(workspace: &Workspace, raw: &Path, kind: Kind, progress: Progress) -
     Ok(glue)
 }
 
-fn generate(raw: &Path, kind: Kind, folder: &Path) -> std::result::Result<(), impl std::fmt::Display> {
+fn generate(main: &Path, folder: &Path) -> std::result::Result<(), impl std::fmt::Display> {
     let mut bindgen = Bindgen::new();
-    bindgen.input_path(raw).out_name(NAME).typescript(false);
-    match kind {
-        Kind::Module => bindgen.web(true)?,
-        Kind::Classic => bindgen.no_modules(true)?,
-    }
-    .remove_name_section(true)
-    .remove_producers_section(true)
-    .generate(folder)
+    // The parts ask for what the linker exports: memory, table, stack.
+    bindgen.input_path(main).out_name(NAME).typescript(false).keep_lld_exports(true);
+    bindgen.web(true)?.remove_name_section(true).remove_producers_section(true).generate(folder)
+}
+
+/// Makes one classic script of the two module scripts.
+fn join(folder: &Path) -> Result<()> {
+    let (loader, parts) = (folder.join(format!("{NAME}.js")), folder.join(parts::SCRIPT));
+    let text = |path: &Path| fs::read_to_string(path).map_err(|e| Error::file("read the loader", path, &e));
+    let script = parts::classic(&text(&loader)?, &text(&parts)?)?;
+    fs::write(&loader, script).map_err(|e| Error::file("write the loader", &loader, &e))?;
+    fs::remove_file(&parts).map_err(|e| Error::file("remove a file", &parts, &e))
 }
 
 fn read(folder: &Path) -> Result<Glue> {
     let script = folder.join(format!("{NAME}.js"));
     let module = folder.join(format!("{NAME}_bg.wasm"));
+    let mut parts = Vec::new();
+    for (name, bytes) in Site::read(folder)?.iter() {
+        if (name.ends_with(".wasm") && !module.ends_with(name)) || name == parts::SCRIPT {
+            parts.push((name.to_owned(), bytes.to_vec()));
+        }
+    }
     Ok(Glue {
+        parts,
         script: fs::read_to_string(&script).map_err(|e| Error::file("read the loader", &script, &e))?,
         module: fs::read(&module).map_err(|e| Error::file("read the module", &module, &e))?,
     })
 }
 
-/// The version in our own lock file; a new one makes every loader anew.
-fn wasm_bindgen_cli_support_version() -> &'static str {
+/// The version of a tool in our own lock file; a new one makes every loader anew.
+fn version_of(tool: &str) -> &'static str {
     include_str!("../../../Cargo.lock")
         .split("[[package]]")
-        .find(|entry| entry.contains("name = \"wasm-bindgen-cli-support\""))
+        .find(|entry| entry.contains(&format!("name = \"{tool}\"")))
         .and_then(|entry| entry.split("version = \"").nth(1))
         .and_then(|rest| rest.split('"').next())
         .unwrap_or("unknown")
@@ -131,7 +152,8 @@ mod tests {
     }
 
     #[test]
-    fn the_version_is_read_from_the_lock_file() {
-        assert!(wasm_bindgen_cli_support_version().starts_with("0.2."));
+    fn the_versions_are_read_from_the_lock_file() {
+        assert!(version_of("wasm-bindgen-cli-support").starts_with("0.2."));
+        assert!(version_of("wasm_split_cli_support").starts_with("0.2."));
     }
 }

@@ -29,6 +29,7 @@ pub mod link;
 pub mod mime;
 pub mod nested;
 pub mod offline;
+pub mod parts;
 pub mod policy;
 pub mod progress;
 pub mod scene_file;

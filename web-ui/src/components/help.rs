@@ -1,9 +1,15 @@
 //! The list of keys, and the switch for those of one character.
 
 use crate::keys::KEYS;
+use crate::later::later_view;
 use crate::store::{Action, use_store};
 use web_sys::{HtmlDialogElement, HtmlInputElement};
 use yew::prelude::*;
+
+later_view! {
+    /// [`Help`], fetched.
+    pub fn help_later() of Help, in desk
+}
 
 /// The dialog; open while the store says so.
 #[function_component(Help)]

@@ -1,9 +1,25 @@
 //! Checks that take long: started here, done on a copy of the bench beside the page, told in a short table.
 
-use crate::jobs::{Done, Job, Jobs, words};
+use crate::jobs::words::{Row, table_later};
+use crate::jobs::{Done, Job, Jobs};
 use crate::store::use_store;
 use sim_core::bench::Bench;
 use yew::prelude::*;
+
+/// What came of a job.
+#[derive(Clone, Debug, PartialEq)]
+struct Found {
+    rows: Vec<Row>,
+    on_page: bool,
+}
+
+impl Found {
+    async fn of(result: Result<Done, String>) -> Result<Self, String> {
+        let Done { outcome, on_page } = result?;
+        let table = table_later().await.map_err(|missing| missing.to_string())?;
+        Ok(Self { rows: table(&outcome)?, on_page })
+    }
+}
 
 /// A job as the card shows it.
 #[derive(Clone, Debug, PartialEq)]
@@ -11,7 +27,7 @@ enum State {
     /// It runs, and how far it is, 0..1.
     Running(u32, f64),
     /// It is done, or why it is not.
-    Ended(Result<Done, String>),
+    Ended(Result<Found, String>),
     /// It was given up.
     Cancelled,
 }
@@ -27,7 +43,7 @@ struct Shown {
 enum Told {
     Begun(&'static str, u32),
     Share(f64),
-    Ended(Result<Done, String>),
+    Ended(Result<Found, String>),
     Cancelled,
 }
 
@@ -64,9 +80,14 @@ pub fn job_card() -> Html {
             let name = job.name();
             let (on_share, on_end) = (tell.clone(), tell.clone());
             let id = jobs.start(
-                job,
+                &job,
                 Callback::from(move |share| on_share.dispatch(Told::Share(share))),
-                Callback::from(move |result| on_end.dispatch(Told::Ended(result))),
+                Callback::from(move |result| {
+                    let on_end = on_end.clone();
+                    wasm_bindgen_futures::spawn_local(async move {
+                        on_end.dispatch(Told::Ended(Found::of(result).await));
+                    });
+                }),
             );
             tell.dispatch(Told::Begun(name, id));
         }
@@ -110,7 +131,7 @@ fn view<C: Fn(MouseEvent) + 'static>(shown: &Shown, cancel: &dyn Fn(u32) -> C) -
                 <table>
                     <caption>{ name }</caption>
                     <tbody>
-                        { for words::table(&done.outcome).into_iter().map(|(what, how_much)| html! {
+                        { for done.rows.iter().map(|(what, how_much)| html! {
                             <tr><th scope="row">{ what }</th><td>{ how_much }</td></tr>
                         }) }
                     </tbody>

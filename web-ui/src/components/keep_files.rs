@@ -1,6 +1,6 @@
 //! The bench as a file: its exact moment, or a scene that starts from it; and opening either.
 
-use super::keep_menu::Desk;
+use super::keep_sheet::Desk;
 use crate::keep::kept::kept_of;
 use crate::keep::{browser, picture};
 use crate::store::use_store;

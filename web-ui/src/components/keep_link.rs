@@ -1,7 +1,7 @@
 //! The bench as a link: to copy, or as a code to point a telephone at.
 
 use super::keep_code::KeepCode;
-use super::keep_menu::Desk;
+use super::keep_sheet::Desk;
 use crate::keep::browser;
 use lessons::share;
 use sim_core::scene::Scene;

@@ -1,6 +1,6 @@
 //! Benches kept in this browser: under a name, with the day and the machine.
 
-use super::keep_menu::Desk;
+use super::keep_sheet::Desk;
 use crate::keep::kept::kept_of;
 use crate::keep::names::{self, About, Line};
 use crate::keep::when::Wall;

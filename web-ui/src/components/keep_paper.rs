@@ -1,8 +1,8 @@
 //! For a report: pictures, tables, and the whole bench on paper.
 
 use super::keep_files::handed_out;
-use super::keep_menu::Desk;
 use super::keep_report::KeepReport;
+use super::keep_sheet::Desk;
 use crate::keep::browser;
 use crate::keep::picture::{PICTURES, drawing, file_name};
 use crate::keep::report::report;

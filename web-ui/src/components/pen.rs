@@ -3,6 +3,7 @@
 
 use super::pen_bar::PenBar;
 use super::pen_strokes::{Dot, Drawing, FULL, Mark, paths};
+use crate::later::later_view;
 use crate::store::pen::PenState;
 use crate::store::{Action, use_store};
 use std::rc::Rc;
@@ -23,6 +24,11 @@ pub enum PenDeed {
     Clear,
     /// Drops an arrow where the marker is.
     Drop,
+}
+
+later_view! {
+    /// [`PenSheet`], fetched.
+    pub fn pen_later() of PenSheet, in teach
 }
 
 /// The sheet of the pen.

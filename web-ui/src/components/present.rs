@@ -3,10 +3,16 @@
 use super::lesson::room::{self, RoomPanel};
 use super::poll::PollPanel;
 use crate::app::part_of;
+use crate::later::later_view;
 use crate::store::cover::scene_covered;
 use crate::store::present::{Present, PresentDeed, Turn};
 use crate::store::{Action, use_store};
 use yew::prelude::*;
+
+later_view! {
+    /// [`PresentHead`], fetched.
+    pub fn present_head_later() of PresentHead, in teach
+}
 
 /// Head of the sheet in the presenter view.
 #[function_component(PresentHead)]
@@ -43,6 +49,11 @@ pub fn present_head() -> Html {
             { if about.is_empty() { Html::default() } else { html! { <p class="about">{ about }</p> } } }
         </header>
     }
+}
+
+later_view! {
+    /// [`PresentParts`], fetched.
+    pub fn present_parts_later() of PresentParts, in teach
 }
 
 /// The instruments that were chosen, and the poll.

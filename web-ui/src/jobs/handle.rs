@@ -3,7 +3,7 @@
 //! helper has the page do the job itself.
 
 use super::worker::{Said, Worker, later};
-use super::{Job, Outcome, run};
+use super::{Job, run_later};
 use std::cell::RefCell;
 use std::collections::VecDeque;
 use std::rc::Rc;
@@ -12,8 +12,8 @@ use yew::Callback;
 /// How a job ended well.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Done {
-    /// What came of it.
-    pub outcome: Outcome,
+    /// What came of it, as JSON, see [`super::read_outcome`].
+    pub outcome: String,
     /// The page itself had to do it and stood still meanwhile.
     pub on_page: bool,
 }
@@ -21,7 +21,7 @@ pub struct Done {
 /// A job with those who wait for it.
 struct Ask {
     id: u32,
-    job: Job,
+    job: String,
     on_progress: Callback<f64>,
     on_done: Callback<Result<Done, String>>,
 }
@@ -49,7 +49,13 @@ impl PartialEq for Jobs {
 impl Jobs {
     /// Starts a job, or lets it wait its turn. `on_progress` is told shares from 0 to 1, `on_done` the end: what came of
     /// it, or why nothing did. The number cancels it.
-    pub fn start(&self, job: Job, on_progress: Callback<f64>, on_done: Callback<Result<Done, String>>) -> u32 {
+    pub fn start(&self, job: &Job, on_progress: Callback<f64>, on_done: Callback<Result<Done, String>>) -> u32 {
+        // What cannot be written is no job, and is refused as one.
+        self.start_text(serde_json::to_string(job).unwrap_or_default(), on_progress, on_done)
+    }
+
+    /// [`Jobs::start`] for a job as JSON.
+    pub fn start_text(&self, job: String, on_progress: Callback<f64>, on_done: Callback<Result<Done, String>>) -> u32 {
         let id = {
             let mut inner = self.0.borrow_mut();
             inner.last += 1;
@@ -85,15 +91,13 @@ impl Jobs {
             let jobs = self.clone();
             inner.worker = Worker::start(move |said| jobs.hear(said));
         }
-        let text = serde_json::to_string(&ask.job);
-        inner.running = Some(ask);
-        match (&inner.worker, text) {
-            (Some(worker), Ok(text)) => worker.send(&text),
-            _ => {
-                inner.alone = true;
-                drop(inner);
-                self.on_page();
-            }
+        if let Some(worker) = &inner.worker {
+            worker.send(&ask.job);
+            inner.running = Some(ask);
+        } else {
+            (inner.alone, inner.running) = (true, Some(ask));
+            drop(inner);
+            self.on_page();
         }
     }
 
@@ -105,11 +109,7 @@ impl Jobs {
                     told.emit(share);
                 }
             }
-            Said::Outcome(text) => self.end(
-                lessons::kept::read(&text)
-                    .map(|outcome| Done { outcome, on_page: false })
-                    .map_err(|why| format!("The outcome was not understood: {why}.")),
-            ),
+            Said::Outcome(outcome) => self.end(Ok(Done { outcome, on_page: false })),
             Said::Refused(why) => self.end(Err(why)),
             Said::Broke(why) => {
                 self.0.borrow_mut().worker = None;
@@ -134,7 +134,11 @@ impl Jobs {
             let job = jobs.0.borrow().running.as_ref().map(|ask| ask.job.clone());
             // It may have been cancelled since.
             if let Some(job) = job {
-                jobs.end(run(job, &mut |_| {}).map(|outcome| Done { outcome, on_page: true }));
+                wasm_bindgen_futures::spawn_local(async move {
+                    let done = run_later().await.map_err(|missing| missing.to_string());
+                    let outcome = done.and_then(|run| run(&job, &mut |_| {}));
+                    jobs.end(outcome.map(|outcome| Done { outcome, on_page: true }));
+                });
             }
         });
     }

@@ -20,6 +20,7 @@ pub use recording::Recorded;
 pub use survey::Surveyed;
 pub use travel::{Scanned, ScannedPlace};
 
+use crate::later::later;
 use serde::{Deserialize, Serialize};
 use sim_core::bench::{Bench, Sim};
 use sim_core::scene::Timed;
@@ -117,6 +118,32 @@ pub fn run(job: Job, progress: &mut dyn FnMut(f64)) -> Result<Outcome, String> {
             panic!("broken on purpose, to test what the page does then");
         }
     }
+}
+
+/// Does a job from its JSON text and gives the outcome as JSON text: nobody who only asks has to know every outcome.
+///
+/// # Errors
+/// The text is no job, or as [`run`].
+pub fn run_text(job: &str, progress: &mut dyn FnMut(f64)) -> Result<String, String> {
+    let job: Job = lessons::kept::read(job).map_err(|why| format!("The job was not understood: {why}."))?;
+    let outcome = run(job, progress)?;
+    serde_json::to_string(&outcome).map_err(|why| format!("The outcome cannot be written: {why}."))
+}
+
+/// Reads what came of a job.
+///
+/// # Errors
+/// Why it was not understood.
+pub fn read_outcome(text: &str) -> Result<Outcome, String> {
+    lessons::kept::read(text).map_err(|why| format!("The outcome was not understood: {why}."))
+}
+
+/// [`run_text`] as a part gives it.
+pub type Run = fn(&str, &mut dyn FnMut(f64)) -> Result<String, String>;
+
+later! {
+    /// [`run_text`], fetched.
+    pub fn run_later() -> Run, in work = run_text
 }
 
 fn resume(bench: Bench) -> Result<Sim, String> {

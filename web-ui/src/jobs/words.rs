@@ -1,6 +1,7 @@
 //! What came of a job, as a short table of words and numbers.
 
-use super::{Outcome, Recorded, Scanned, ScannedPlace, Surveyed};
+use super::{Outcome, Recorded, Scanned, ScannedPlace, Surveyed, read_outcome};
+use crate::later::later;
 
 /// A row: what, and how much with its unit.
 pub type Row = (String, String);
@@ -25,6 +26,11 @@ const UNITS: [(&str, &str); 17] = [
     ("_s", "s"),
     ("_n", "N"),
 ];
+
+later! {
+    /// Reads an outcome and makes its table, fetched.
+    pub fn table_later() -> fn(&str) -> Result<Vec<Row>, String>, in desk = |text| Ok(table(&read_outcome(text)?))
+}
 
 /// The table of an outcome.
 pub fn table(outcome: &Outcome) -> Vec<Row> {

@@ -1,6 +1,6 @@
 //! Lessons that are dropped on the page: a folder, or its files together.
 
-use crate::store::lesson::{Leaf, LessonDeed, Shelf};
+use crate::store::lesson::{Leaf, LessonDeed, shipped_later};
 use crate::store::{Action, Store};
 use js_sys::{Array, Function, Promise, Reflect, Uint8Array};
 use lessons::lesson::LessonFile;
@@ -58,7 +58,7 @@ pub fn open(store: Store, dropped: Vec<Dropped>) {
     wasm_bindgen_futures::spawn_local(async move {
         let said = match read(dropped).await {
             Err(_) => Err("The browser could not read what was dropped. Drop the folder of one lesson.".to_owned()),
-            Ok(folders) => take(&store, folders),
+            Ok(folders) => take(&store, folders).await,
         };
         match said {
             Ok(said) => {
@@ -71,10 +71,10 @@ pub fn open(store: Store, dropped: Vec<Dropped>) {
 }
 
 /// Puts folders among the lessons; what is wrong with them changes nothing.
-fn take(store: &Store, folders: Vec<(String, Vec<LessonFile>)>) -> Result<String, String> {
+async fn take(store: &Store, folders: Vec<(String, Vec<LessonFile>)>) -> Result<String, String> {
     let mut shelf = match &store.ui.learning.shelf {
         Some(shelf) => shelf.clone(),
-        None => Shelf::shipped()?,
+        None => shipped_later().await.map_err(|missing| missing.to_string())??,
     };
     let mut names = Vec::new();
     for (folder, files) in folders {

@@ -1,18 +1,34 @@
 //! What the page knows of lessons: those that can be opened, the one that is open, and the learner's record.
 
+use crate::later::later;
+use lessons::SceneError;
 use lessons::lesson::class::Member;
 use lessons::lesson::learner::Record;
 use lessons::lesson::session::{Session, Step};
 use lessons::lesson::{Lesson, LessonFile, Numbers, read};
 use std::rc::Rc;
 
+/// What reads and changes lessons. It comes with the first of them, and so does not lie in what the bench waits for.
+#[derive(Clone, Copy, Debug)]
+struct Engine {
+    read: fn(&str, &[LessonFile]) -> Result<Lesson, SceneError>,
+    begin: fn(&mut Learning, &str, u32, bool),
+    in_session: fn(&mut Learning, LessonDeed),
+}
+
 /// Lessons with the folders that they were read from.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub struct Shelved {
     /// The lessons, by id.
     pub lessons: Vec<Lesson>,
     /// Their folders with their files.
     pub folders: Vec<(String, Vec<LessonFile>)>,
+    engine: Engine,
+}
+
+later! {
+    /// [`Shelf::shipped`], fetched.
+    pub fn shipped_later() -> Result<Shelf, String>, in teach = Shelf::shipped()
 }
 
 /// The lessons that can be opened.
@@ -31,14 +47,15 @@ impl Shelf {
     /// # Errors
     /// The first thing that is wrong with them, in words.
     pub fn shipped() -> Result<Self, String> {
-        Self::of(lessons::lesson::folders())
+        let engine = Engine { read, begin: Learning::begin, in_session: Learning::in_session };
+        Self::of(engine, lessons::lesson::folders())
     }
 
     /// Lessons of these folders.
-    fn of(mut folders: Vec<(String, Vec<LessonFile>)>) -> Result<Self, String> {
+    fn of(engine: Engine, mut folders: Vec<(String, Vec<LessonFile>)>) -> Result<Self, String> {
         folders.sort_by(|a, b| a.0.cmp(&b.0));
-        let lessons = folders.iter().map(|(folder, files)| read(folder, files)).collect::<Result<_, _>>();
-        Ok(Self(Rc::new(Shelved { lessons: lessons.map_err(|error| error.to_string())?, folders })))
+        let lessons = folders.iter().map(|(folder, files)| (engine.read)(folder, files)).collect::<Result<_, _>>();
+        Ok(Self(Rc::new(Shelved { lessons: lessons.map_err(|error| error.to_string())?, folders, engine })))
     }
 
     /// These lessons and one more, which takes the place of one with the same id.
@@ -49,7 +66,7 @@ impl Shelf {
         let mut folders = self.0.folders.clone();
         folders.retain(|(id, _)| id != folder);
         folders.push((folder.to_owned(), files));
-        Self::of(folders)
+        Self::of(self.0.engine, folders)
     }
 
     /// Names and texts of a lesson's files.
@@ -250,6 +267,10 @@ impl Learning {
         self.worked.iter().find(|worked| worked.lesson == lesson).map(|worked| worked.numbers.clone())
     }
 
+    fn engine(&self) -> Option<Engine> {
+        self.shelf.as_ref().map(|shelf| shelf.0.engine)
+    }
+
     /// The state after a change.
     #[must_use]
     pub fn after(mut self, deed: LessonDeed) -> Self {
@@ -258,7 +279,11 @@ impl Learning {
             LessonDeed::Take(record) => (self.record, self.session) = (record, None),
             LessonDeed::Name(name) => Rc::make_mut(&mut self.record).name = name,
             LessonDeed::Leaf(leaf) => self.leaf = leaf,
-            LessonDeed::Begin(id, day, anyway) => self.begin(&id, day, anyway),
+            LessonDeed::Begin(id, day, anyway) => {
+                if let Some(engine) = self.engine() {
+                    (engine.begin)(&mut self, &id, day, anyway);
+                }
+            }
             LessonDeed::Close => (self.session, self.drawer, self.said) = (None, false, None),
             LessonDeed::Drawer(drawer) => self.drawer = drawer,
             LessonDeed::NoClass => self.class.clear(),
@@ -272,7 +297,12 @@ impl Learning {
                 self.worked.retain(|other| other.lesson != worked.lesson);
                 self.worked.push(worked);
             }
-            deed => self.in_session(deed),
+            // Without lessons there is no session.
+            deed => {
+                if let Some(engine) = self.engine() {
+                    (engine.in_session)(&mut self, deed);
+                }
+            }
         }
         self
     }

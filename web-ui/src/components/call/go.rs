@@ -1,8 +1,9 @@
 //! What the page does about call-outs: opens a ticket, has an act played, closes a visit, shows its bench.
 
 use crate::jobs::call::{CallJob, CallOutcome};
-use crate::jobs::{Job, Jobs, Outcome};
+use crate::jobs::{Job, Jobs, Outcome, read_outcome};
 use crate::keep::browser;
+use crate::later::later;
 use crate::store::calls::{CallDeed, CallLeaf, Graded, OnSite, Turn};
 use crate::store::{Action, Store};
 use lessons::callout::code::Ticket;
@@ -36,13 +37,14 @@ fn notice(store: &Store, why: String) {
 /// Has something computed beside the page.
 fn start(store: &Store, job: CallJob, done: impl Fn(Store, CallOutcome) + 'static) {
     let store = store.clone();
-    let on_done =
-        Callback::from(move |result: Result<crate::jobs::Done, String>| match result.map(|done| done.outcome) {
+    let on_done = Callback::from(move |result: Result<crate::jobs::Done, String>| {
+        match result.and_then(|done| read_outcome(&done.outcome)) {
             Ok(Outcome::Call(outcome)) => done(store.clone(), *outcome),
             Ok(_) => notice(&store, "The helper gave something else than was asked for; try again.".to_owned()),
             Err(why) => notice(&store, why),
-        });
-    JOBS.with(|jobs| jobs.start(Job::Call(Box::new(job)), Callback::noop(), on_done));
+        }
+    });
+    JOBS.with(|jobs| jobs.start(&Job::Call(Box::new(job)), Callback::noop(), on_done));
 }
 
 /// Text of the table of outcomes of a machine.
@@ -233,8 +235,19 @@ pub fn address(store: &Store) {
         // The address is used up: the page would otherwise open it again whenever its head is drawn anew.
         browser::forget_fragment();
         deed(store, CallDeed::Leaf(Some(CallLeaf::Orders)));
-        open(store, &text);
+        let store = store.clone();
+        wasm_bindgen_futures::spawn_local(async move {
+            match open_later().await {
+                Ok(open) => open(&store, &text),
+                Err(missing) => notice(&store, missing.to_string()),
+            }
+        });
     }
+}
+
+later! {
+    /// [`open`], fetched.
+    fn open_later() -> fn(&Store, &str), in teach = open
 }
 
 /// Turns to something.

@@ -13,6 +13,7 @@ mod safe;
 mod site;
 mod turns;
 
+use crate::later::later_view;
 use crate::store::calls::{CallDeed, CallLeaf};
 use crate::store::{Action, Store, use_store};
 use orders::OrdersLeaf;
@@ -44,6 +45,11 @@ fn in_ten(share: f64) -> String {
 fn bar(share: f64, class: &'static str) -> Html {
     let width = format!("{:.1}", share.clamp(0.0, 1.0) * 100.0);
     html! { <svg class={classes!("bar", class)} viewBox="0 0 100 10" preserveAspectRatio="none" aria-hidden="true"><rect {width} height="10" /></svg> }
+}
+
+later_view! {
+    /// [`Calls`], fetched.
+    pub fn calls_later() of Calls, in teach
 }
 
 /// The leaf that lies over the sheet.

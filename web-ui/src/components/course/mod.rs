@@ -7,7 +7,8 @@ mod notes;
 mod terms;
 mod worksheet;
 
-use crate::store::lesson::{Leaf, LessonDeed, Shelf};
+use crate::later::later_view;
+use crate::store::lesson::{Leaf, LessonDeed, shipped_later};
 use crate::store::{Action, Store, use_store};
 use class::ClassLeaf;
 use list::LessonList;
@@ -18,13 +19,24 @@ use yew::prelude::*;
 
 /// Opens a leaf of the course, reading the lessons first if nobody has.
 pub fn open(store: &Store, leaf: Leaf) {
-    if store.ui.learning.shelf.is_none() {
-        match Shelf::shipped() {
-            Ok(shelf) => store.ui.dispatch(Action::Lesson(LessonDeed::Shelve(shelf))),
-            Err(why) => return store.ui.dispatch(Action::Notice(why)),
-        }
+    let ui = store.ui.clone();
+    if ui.learning.shelf.is_some() {
+        return ui.dispatch(Action::Lesson(LessonDeed::Leaf(Some(leaf))));
     }
-    store.ui.dispatch(Action::Lesson(LessonDeed::Leaf(Some(leaf))));
+    wasm_bindgen_futures::spawn_local(async move {
+        match shipped_later().await.map_err(|missing| missing.to_string()).flatten() {
+            Ok(shelf) => {
+                ui.dispatch(Action::Lesson(LessonDeed::Shelve(shelf)));
+                ui.dispatch(Action::Lesson(LessonDeed::Leaf(Some(leaf))));
+            }
+            Err(why) => ui.dispatch(Action::Notice(why)),
+        }
+    });
+}
+
+later_view! {
+    /// [`Course`], fetched.
+    pub fn course_later() of Course, in teach
 }
 
 /// The leaf that lies over the sheet.

@@ -7,6 +7,7 @@ mod safety;
 mod shims;
 
 use super::enlarge::{Enlarge, part_class};
+use crate::later::later_view;
 use crate::layout::Part;
 use crate::store::use_store;
 use feeler::Feeler;
@@ -15,6 +16,11 @@ use looks::Looks;
 use safety::Safety;
 use shims::Shims;
 use yew::prelude::*;
+
+later_view! {
+    /// [`Hand`], fetched.
+    pub fn hand_later() of Hand, in desk
+}
 
 /// The part.
 #[function_component(Hand)]

@@ -1,6 +1,6 @@
 //! Puts on the bench what the step of the lesson wants, and tells the lesson when a goal was met there. Shows nothing.
 
-use crate::jobs::{Job, Jobs, Outcome};
+use crate::jobs::{Job, Jobs, Outcome, read_outcome};
 use crate::store::lesson::{LessonDeed, Worked, scene_of};
 use crate::store::{Action, Store, use_store};
 use lessons::lesson::session::Step;
@@ -78,13 +78,15 @@ fn work_out(store: &Store, jobs: &Jobs, id: &str) {
     let Some(shelf) = &store.ui.learning.shelf else { return };
     let job = Job::Lesson { folder: id.to_owned(), files: shelf.files(id) };
     let ui = store.ui.clone();
-    let done = Callback::from(move |result: Result<crate::jobs::Done, String>| match result.map(|done| done.outcome) {
-        Ok(Outcome::Lesson(found)) => {
-            let numbers = Rc::new(Numbers::of_values(found.values));
-            ui.dispatch(Action::Lesson(LessonDeed::Worked(Worked { lesson: found.lesson, numbers })));
+    let done = Callback::from(move |result: Result<crate::jobs::Done, String>| {
+        match result.and_then(|done| read_outcome(&done.outcome)) {
+            Ok(Outcome::Lesson(found)) => {
+                let numbers = Rc::new(Numbers::of_values(found.values));
+                ui.dispatch(Action::Lesson(LessonDeed::Worked(Worked { lesson: found.lesson, numbers })));
+            }
+            Ok(_) => {}
+            Err(why) => ui.dispatch(Action::Notice(why)),
         }
-        Ok(_) => {}
-        Err(why) => ui.dispatch(Action::Notice(why)),
     });
-    jobs.start(job, Callback::noop(), done);
+    jobs.start(&job, Callback::noop(), done);
 }

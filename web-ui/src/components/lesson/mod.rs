@@ -11,6 +11,7 @@ mod task;
 pub mod words;
 mod write;
 
+use crate::later::later_view;
 pub use bench::{bench_of, use_numbers};
 
 use super::drawer::Drawer;
@@ -31,6 +32,11 @@ use yew::prelude::*;
 
 /// A cross: put away.
 const CLOSE: &str = "M3 1.6l5 5l5 -5l1.4 1.4l-5 5l5 5l-1.4 1.4l-5 -5l-5 5l-1.4 -1.4l5 -5l-5 -5z";
+
+later_view! {
+    /// [`LessonColumn`], fetched.
+    pub fn lesson_later() of LessonColumn, in teach
+}
 
 /// The column; it takes the drawer's place while a lesson is open.
 #[function_component(LessonColumn)]

@@ -8,6 +8,7 @@ mod supply;
 
 use super::enlarge::{Enlarge, part_class};
 use crate::components::present_flap::Flap;
+use crate::later::later_view;
 use crate::layout::Part;
 use crate::store::cover::covered;
 use crate::store::use_store;
@@ -15,6 +16,11 @@ use conductors::Conductors;
 use plug::Plug;
 use supply::SupplyBox;
 use yew::prelude::*;
+
+later_view! {
+    /// [`Wiring`], fetched.
+    pub fn wiring_later() of Wiring, in desk
+}
 
 /// The part.
 #[function_component(Wiring)]

@@ -1,0 +1,89 @@
+//! A component of a part that is fetched when it is first wanted.
+
+use crate::later::{Fetching, Missing, View, at_once};
+use std::cell::RefCell;
+use std::rc::Rc;
+use yew::prelude::*;
+
+/// How a component stands.
+#[derive(Clone)]
+enum Standing {
+    Unwanted,
+    Coming(Rc<RefCell<Option<Fetching<View>>>>),
+    Here(View),
+    Missing(Missing),
+}
+
+impl Standing {
+    fn fetch(view: Fetch) -> Self {
+        match at_once(view()) {
+            Ok(Ok(view)) => Self::Here(view),
+            Ok(Err(fetching)) => Self::Coming(Rc::new(RefCell::new(Some(fetching)))),
+            Err(missing) => Self::Missing(missing),
+        }
+    }
+}
+
+/// What fetches a component.
+pub type Fetch = fn() -> Fetching<View>;
+
+/// Properties of [`Later`].
+#[derive(Properties)]
+pub struct LaterProps {
+    /// Fetches the component.
+    pub view: Fetch,
+    /// Whether it is wanted; once it was, it stays.
+    #[prop_or(true)]
+    pub when: bool,
+    /// Whether the page says that it is on its way: not where it is nothing to look at.
+    #[prop_or(true)]
+    pub told: bool,
+}
+
+impl PartialEq for LaterProps {
+    fn eq(&self, other: &Self) -> bool {
+        std::ptr::fn_addr_eq(self.view, other.view) && (self.when, self.told) == (other.when, other.told)
+    }
+}
+
+/// Shows the component once its part is here, and says so until then.
+#[function_component(Later)]
+pub fn later(props: &LaterProps) -> Html {
+    let view = props.view;
+    let standing = use_state(|| if props.when { Standing::fetch(view) } else { Standing::Unwanted });
+    {
+        let standing = standing.clone();
+        use_effect(move || {
+            let Standing::Coming(coming) = &*standing else { return };
+            let Some(fetching) = coming.borrow_mut().take() else { return };
+            let standing = standing.clone();
+            wasm_bindgen_futures::spawn_local(async move {
+                standing.set(match fetching.await {
+                    Ok(view) => Standing::Here(view),
+                    Err(missing) => Standing::Missing(missing),
+                });
+            });
+        });
+    }
+    if props.when && matches!(*standing, Standing::Unwanted) {
+        let fetched = Standing::fetch(view);
+        standing.set(fetched.clone());
+        if let Standing::Here(view) = fetched {
+            return view();
+        }
+    }
+    match &*standing {
+        Standing::Here(view) => view(),
+        Standing::Missing(missing) => {
+            let again = {
+                let standing = standing.clone();
+                move |_: MouseEvent| standing.set(Standing::fetch(view))
+            };
+            html! { <div class="later" role="alert"><p>{ missing.to_string() }</p><button type="button" onclick={again}>{ "Try again" }</button></div> }
+        }
+        Standing::Coming(_) if props.told => {
+            html! { <p class="later" role="status"><span class="turning" aria-hidden="true" />{ "On its way." }</p> }
+        }
+        Standing::Coming(_) | Standing::Unwanted => Html::default(),
+    }
+}
