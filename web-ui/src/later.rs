@@ -23,7 +23,9 @@ pub struct Missing;
 
 impl fmt::Display for Missing {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("This part of the page did not arrive. Look at the connection, then try again.")
+        f.write_str(
+            "This part of the page did not arrive. Look at the connection and try again, or load the page again.",
+        )
     }
 }
 

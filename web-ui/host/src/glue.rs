@@ -54,7 +54,8 @@ pub fn make(workspace: &Workspace, raw: &Path, kind: Kind, progress: Progress) -
     let stamp = folder.join("made-from");
     let bytes = fs::read(raw).map_err(|e| Error::file("read the compiled module", raw, &e))?;
     let tools = ["wasm-bindgen-cli-support", "wasm_split_cli_support"].map(version_of);
-    let made_from = format!("{} {}", hex(&bytes), tools.join(" "));
+    let own = hex(include_bytes!("parts.rs"));
+    let made_from = format!("{} {} {own}", hex(&bytes), tools.join(" "));
     if fs::read_to_string(&stamp).is_ok_and(|text| text == made_from)
         && let Ok(glue) = read(&folder)
     {

@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use wasm_encoder::{Module, RawSection};
 use wasmparser::{Parser, Payload};
 
+use crate::glue::hex;
 use crate::{Error, Result};
 
 /// The script that loads the parts, beside the loader.
@@ -35,10 +36,19 @@ pub fn split(raw: &Path, folder: &Path) -> Result<PathBuf> {
             "it must be linked with --emit-relocs; delete target/wasm and retry",
         )
     })?;
+    let script = folder.join(SCRIPT);
+    let mut text = fs::read_to_string(&script).map_err(|e| Error::file("read the script of the parts", &script, &e))?;
+    // A page that is still open must not get parts of a newer module, which would write into its memory at random.
+    let tag = &hex(&input)[..8];
     for part in &parts.split_modules {
         let bytes = fs::read(part).map_err(|e| Error::file("read a part of the module", part, &e))?;
-        fs::write(part, bare(&bytes, part)?).map_err(|e| Error::file("write a part of the module", part, &e))?;
+        let stem = part.file_stem().unwrap_or_default().to_string_lossy();
+        let tagged = part.with_file_name(format!("{stem}.{tag}.wasm"));
+        fs::write(&tagged, bare(&bytes, part)?).map_err(|e| Error::file("write a part of the module", &tagged, &e))?;
+        fs::remove_file(part).map_err(|e| Error::file("remove a file", part, &e))?;
+        text = text.replace(&format!("\"./{stem}.wasm\""), &format!("\"./{stem}.{tag}.wasm\""));
     }
+    fs::write(&script, text).map_err(|e| Error::file("write the script of the parts", &script, &e))?;
     Ok(main)
 }
 
