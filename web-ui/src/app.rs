@@ -23,8 +23,7 @@ use crate::components::notice::Notice;
 use crate::components::optics::Optics;
 use crate::components::panel::Panel;
 use crate::components::pen::pen_later;
-use crate::components::present::{Blank, first_present, present_head_later, present_parts_later};
-use crate::components::present_strip::present_strip_later;
+use crate::components::present::{first_present, present_later};
 use crate::components::side::Side;
 use crate::components::tabs::Tabs;
 use crate::components::toolbar::Toolbar;
@@ -35,7 +34,9 @@ use crate::keys;
 use crate::lab::Lab;
 use crate::layout::{Layout, Part};
 use crate::stage::{self, Stage, StageHandle};
-use crate::store::lesson::{LANGUAGES, Learning};
+use crate::store::calls::CallDeed;
+use crate::store::lesson::{LANGUAGES, Learning, LessonDeed};
+use crate::store::present::PresentDeed;
 use crate::store::{Action, LabHandle, Store, Ui};
 use crate::units::Units;
 use crate::web;
@@ -173,7 +174,7 @@ pub fn app() -> Html {
         <ContextProvider<Store> context={store}>
             <ContextProvider<StageHandle> context={(*stage).clone()}>
                 <main class="sheet" data-page={(!ui.present.on).then(|| ui.page.key())} data-present={ui.present.on.then_some("1")} data-layout={ui.layout.key()} data-enlarged={ui.enlarged.map(Part::key)} data-lesson={(ui.learning.session.is_some() && !ui.present.on).then_some("1")} data-course={(is_course(&ui) || is_call(&ui)).then_some("1")} {ondragover} {ondragleave} {ondrop}>
-                    { if ui.present.on { presented(ui.present.blank) } else if is_call(&ui) { html! { <Later key="calls" view={calls_later as Fetch} /> } } else if is_course(&ui) { html! { <Later key="course" view={course_later as Fetch} /> } } else { whole_sheet(&ui) } }
+                    { if ui.present.on { html! { <Later key="present" view={present_later as Fetch} leave={leave(&ui, Action::Present(PresentDeed::On(false)))} /> } } else if is_call(&ui) { html! { <Later key="calls" view={calls_later as Fetch} leave={leave(&ui, Action::Call(CallDeed::Leaf(None)))} /> } } else if is_course(&ui) { html! { <Later key="course" view={course_later as Fetch} leave={leave(&ui, Action::Lesson(LessonDeed::Leaf(None)))} /> } } else { whole_sheet(&ui) } }
                     <Later key="pen" view={pen_later as Fetch} when={ui.pen.on} told={false} />
                 </main>
                 <Notice />
@@ -183,6 +184,12 @@ pub fn app() -> Html {
             </ContextProvider<StageHandle>>
         </ContextProvider<Store>>
     }
+}
+
+/// Goes back to the bench from what lies over it.
+fn leave(ui: &UseReducerHandle<Ui>, action: Action) -> Callback<MouseEvent> {
+    let tell = ui.dispatcher();
+    Callback::from(move |_| tell.dispatch(action.clone()))
 }
 
 /// The sheet of a person at a bench.
@@ -213,20 +220,6 @@ fn is_course(ui: &Ui) -> bool {
 /// Whether call-outs lie over the sheet.
 fn is_call(ui: &Ui) -> bool {
     ui.calls.leaf.is_some() && !ui.present.on
-}
-
-/// The sheet for a room.
-fn presented(blank: bool) -> Html {
-    html! {
-        <>
-            <Later view={present_head_later as Fetch} />
-            <Machine />
-            <ChainStrip />
-            <Later view={present_parts_later as Fetch} />
-            <Later view={present_strip_later as Fetch} />
-            { if blank { html! { <Blank /> } } else { Html::default() } }
-        </>
-    }
 }
 
 /// The component of a part.

@@ -61,6 +61,19 @@ async fn a_part_that_does_not_arrive_is_told_and_tried_again_while_the_bench_goe
 }
 
 #[tokio::test]
+async fn what_lies_over_the_bench_can_be_left_although_it_never_arrives() -> Result<()> {
+    let page = Page::open().await?;
+    page.js::<()>(LOSE_ONE).await?;
+    page.press("p").await?;
+    page.css(".later[role=alert]").await?;
+    assert_eq!(page.all(".later").await?.len(), 1, "one word for the whole view");
+    assert_eq!(page.access_faults().await?, Vec::<String>::new());
+    page.click("To the bench").await?;
+    page.css(".drawer").await?;
+    Ok(())
+}
+
+#[tokio::test]
 async fn lessons_that_do_not_arrive_are_told_in_a_notice_and_open_the_next_time() -> Result<()> {
     let page = Page::open().await?;
     page.js::<()>(LOSE_ONE).await?;

@@ -35,6 +35,9 @@ pub struct LaterProps {
     /// Whether it is wanted; once it was, it stays.
     #[prop_or(true)]
     pub when: bool,
+    /// Leaves it; for what lies over the bench, which would otherwise have no way back until it is here.
+    #[prop_or_default]
+    pub leave: Option<Callback<MouseEvent>>,
     /// Whether the page says that it is on its way: not where it is nothing to look at.
     #[prop_or(true)]
     pub told: bool,
@@ -42,7 +45,9 @@ pub struct LaterProps {
 
 impl PartialEq for LaterProps {
     fn eq(&self, other: &Self) -> bool {
-        std::ptr::fn_addr_eq(self.view, other.view) && (self.when, self.told) == (other.when, other.told)
+        std::ptr::fn_addr_eq(self.view, other.view)
+            && (self.when, self.told) == (other.when, other.told)
+            && self.leave.is_some() == other.leave.is_some()
     }
 }
 
@@ -72,6 +77,12 @@ pub fn later(props: &LaterProps) -> Html {
             return view();
         }
     }
+    // What lies over the bench has the page's heading, and so has its stand-in.
+    let head = props.leave.as_ref().map(|_| html! { <h1 class="unseen">{ "Countlight" }</h1> });
+    let back = props
+        .leave
+        .clone()
+        .map(|onclick| html! { <button type="button" class="plain" {onclick}>{ "To the bench" }</button> });
     match &*standing {
         Standing::Here(view) => view(),
         Standing::Missing(missing) => {
@@ -79,10 +90,10 @@ pub fn later(props: &LaterProps) -> Html {
                 let standing = standing.clone();
                 move |_: MouseEvent| standing.set(Standing::fetch(view))
             };
-            html! { <div class="later" role="alert"><p>{ missing.to_string() }</p><button type="button" onclick={again}>{ "Try again" }</button></div> }
+            html! { <div class="later" role="alert">{ head }<p>{ missing.to_string() }</p><button type="button" onclick={again}>{ "Try again" }</button>{ back }</div> }
         }
         Standing::Coming(_) if props.told => {
-            html! { <p class="later" role="status"><span class="turning" aria-hidden="true" />{ "On its way." }</p> }
+            html! { <div class="later" role="status">{ head }<span class="turning" aria-hidden="true" /><p>{ "On its way." }</p>{ back }</div> }
         }
         Standing::Coming(_) | Standing::Unwanted => Html::default(),
     }

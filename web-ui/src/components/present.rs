@@ -1,7 +1,10 @@
 //! The presenter view: question or title, machine, chain, the instruments that were chosen, and the poll beside them.
 
+use super::chain_strip::ChainStrip;
 use super::lesson::room::{self, RoomPanel};
+use super::machine::Machine;
 use super::poll::PollPanel;
+use super::present_strip::PresentStrip;
 use crate::app::part_of;
 use crate::later::later_view;
 use crate::store::cover::scene_covered;
@@ -10,8 +13,24 @@ use crate::store::{Action, use_store};
 use yew::prelude::*;
 
 later_view! {
-    /// [`PresentHead`], fetched.
-    pub fn present_head_later() of PresentHead, in teach
+    /// [`Presented`], fetched.
+    pub fn present_later() of Presented, in teach
+}
+
+/// The sheet for a room.
+#[function_component(Presented)]
+pub fn presented() -> Html {
+    let blank = use_store().ui.present.blank;
+    html! {
+        <>
+            <PresentHead />
+            <Machine />
+            <ChainStrip />
+            <PresentParts />
+            <PresentStrip />
+            { if blank { html! { <Blank /> } } else { Html::default() } }
+        </>
+    }
 }
 
 /// Head of the sheet in the presenter view.
@@ -49,11 +68,6 @@ pub fn present_head() -> Html {
             { if about.is_empty() { Html::default() } else { html! { <p class="about">{ about }</p> } } }
         </header>
     }
-}
-
-later_view! {
-    /// [`PresentParts`], fetched.
-    pub fn present_parts_later() of PresentParts, in teach
 }
 
 /// The instruments that were chosen, and the poll.

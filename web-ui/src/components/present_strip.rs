@@ -5,7 +5,6 @@ use super::present_cover::ChainCover;
 use super::present_scenes::PresentScenes;
 use super::sign::{PAUSE, RIGHT, Sign};
 use crate::keys::{Deed, act};
-use crate::later::later_view;
 use crate::store::cover::covered;
 use crate::store::present::{self, Choosing, Present, PresentDeed};
 use crate::store::{Action, Store, use_store};
@@ -19,11 +18,6 @@ use yew::prelude::*;
 
 /// After this time without a move the strip fades, ms.
 const QUIET_MS: i32 = 3000;
-
-later_view! {
-    /// [`PresentStrip`], fetched.
-    pub fn present_strip_later() of PresentStrip, in teach
-}
 
 /// The strip.
 #[function_component(PresentStrip)]
