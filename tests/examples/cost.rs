@@ -27,7 +27,7 @@ struct InPage {
 async fn main() -> Result<()> {
     let page = Page::open().await?;
     page.pause().await?;
-    let script = format!("return JSON.parse(countlight.cost({}, {}))", IN_PAGE.0, IN_PAGE.1);
+    let script = format!("return countlight.cost({}, {}).then(JSON.parse)", IN_PAGE.0, IN_PAGE.1);
     let in_page: Vec<InPage> = page.js(&script).await?;
     let start = Instant::now();
     let native = measure(NATIVE.0, NATIVE.1, || start.elapsed().as_secs_f64());

@@ -11,7 +11,7 @@ use system_tests::{Result, site};
 const MOST: usize = 700_000;
 /// Most that may be sent in all, a little over today's table in `DEVELOPERS.md`: what is fetched later must not grow
 /// unseen.
-const MOST_IN_ALL: usize = 1_080_000;
+const MOST_IN_ALL: usize = 1_110_000;
 
 fn packed(bytes: &[u8]) -> Result<usize> {
     let params = BrotliEncoderParams { quality: 11, lgwin: 22, ..BrotliEncoderParams::default() };

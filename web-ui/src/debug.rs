@@ -1,8 +1,7 @@
-//! What tests ask of the page through the browser: the record of the model, the fingerprint of a scene run here, what a
-//! sample costs here.
+//! What tests ask of the page through the browser: the record of the model, jobs beside the page. What is measured of it
+//! stands in [`crate::proof`].
 
 use crate::store::LabHandle;
-use sim_core::instrument::digest::Digest;
 use std::cell::{Cell, RefCell};
 use wasm_bindgen::prelude::*;
 
@@ -116,35 +115,4 @@ pub fn bench_figures() -> String {
         })
         .to_string()
     })
-}
-
-/// Runs a scene from its text and gives the fingerprint of everything that came out, or the reader's error.
-///
-/// # Errors
-/// The words of the reader when the scene is not one.
-#[wasm_bindgen]
-pub fn scene_digest(name: &str, text: &str) -> Result<String, JsValue> {
-    let scene = lessons::read(name, text).map_err(|error| JsValue::from_str(&error.to_string()))?;
-    let mut digest = Digest::default();
-    sim_core::bench::run_watched(&scene, &mut digest);
-    Ok(digest.hex())
-}
-
-/// What a sample and a step cost in this browser, as a JSON list of names, units and nanoseconds. Holds the page up for
-/// some seconds.
-#[wasm_bindgen]
-pub fn cost(rounds: u32, steps: u32) -> String {
-    let Some(clock) = web_sys::window().and_then(|window| window.performance()) else { return String::new() };
-    let costs = sim_core::bench::cost::measure(rounds, u64::from(steps), || clock.now() * 1e-3);
-    serde_json::to_string(&costs).unwrap_or_default()
-}
-
-/// Seconds that `model_s` of shuttling take in this browser, worked through in one go.
-#[wasm_bindgen]
-pub fn shuttle_s(model_s: f64) -> f64 {
-    let Some(clock) = web_sys::window().and_then(|window| window.performance()) else { return f64::NAN };
-    let mut sim = sim_core::bench::cost::shuttling();
-    let start_ms = clock.now();
-    sim.advance_unwatched((model_s / sim_core::record::STEP_S) as u64);
-    (clock.now() - start_ms) * 1e-3
 }

@@ -12,6 +12,7 @@ pub mod language;
 pub mod later;
 pub mod layout;
 pub mod pictures;
+pub mod proof;
 pub mod recovery;
 pub mod stage;
 pub mod store;

@@ -33,7 +33,7 @@ async fn every_short_scene_has_the_same_fingerprint_natively_and_in_the_page() -
 async fn the_fingerprint_tells_runs_apart() -> Result<()> {
     let page = Page::open().await?;
     let text = lessons::shipped_by_name("five-lines").ok_or("five-lines is not shipped")?.text;
-    let script = "try { return countlight.scene_digest('x', arguments[0]) } catch (error) { return String(error) }";
+    let script = "return countlight.scene_digest('x', arguments[0]).catch(String)";
     let of = async |text: String| page.js_with::<String>(script, vec![json!(text)]).await;
     let (one, other) = (of(text.to_owned()).await?, of(text.replace("seed = 11", "seed = 12")).await?);
     assert_eq!((one.len(), other.len()), (16, 16), "{one} {other}");
