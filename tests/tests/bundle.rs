@@ -46,6 +46,15 @@ async fn the_single_file_starts_from_disk_without_a_network() -> Result<()> {
     page.by_role("table", "Scan of the travel").await?;
     let words = page.text(".jobs").await?;
     assert!(words.contains("weakest signal") && !words.contains("page stood still"), "{words}");
+    // So are the parts that a page from a server fetches when they are first opened.
+    for part in ["Lessons", "Call-outs"] {
+        page.click(part).await?;
+        page.css(".course h2").await?;
+        page.click("To the bench").await?;
+    }
+    page.press("?").await?;
+    page.css("dialog[open] kbd").await?;
+    page.click("Close").await?;
     page.expect_quiet_console().await?;
 
     // And nothing is lost when the program breaks off.

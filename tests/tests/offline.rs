@@ -52,6 +52,16 @@ async fn after_the_first_visit_the_page_opens_without_a_server_below_any_path() 
                 page.js("return performance.getEntriesByType('resource').map((entry) => entry.name)").await?;
             assert!(asked.len() > 4 && asked.iter().all(|name| name.starts_with(&url)), "{asked:?}");
         }
+        // Parts that nobody has opened before are there too, on the page and in its helper.
+        page.click("Lessons").await?;
+        page.css(".course h2").await?;
+        page.click("To the bench").await?;
+        page.pause().await?;
+        page.click("Scan the travel").await?;
+        page.by_role("table", "Scan of the travel").await?;
+        let words = page.text(".jobs").await?;
+        assert!(words.contains("weakest signal") && !words.contains("page stood still"), "{words}");
+        page.expect_quiet_console().await?;
     }
     Ok(())
 }

@@ -48,7 +48,7 @@ pub fn breaks() -> Html {
     let groups: Vec<Html> = groups.collect();
     html! {
         <>
-            <h2>{ "Break something" }</h2>
+            <h2 class="next">{ "Break something" }</h2>
             <label class="find"><span class="unseen">{ "Find a fault" }</span>
                 <input id="find-fault" type="search" placeholder="find: gap, supply, mark\u{2026}" oninput={look} /></label>
             { if groups.is_empty() { html! { <p class="note">{ "No fault has this word in its name." }</p> } } else { html! { <>{ for groups }</> } } }
