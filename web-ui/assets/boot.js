@@ -66,7 +66,7 @@
     // Canvas text does not wait for fonts, so they are there before the first picture.
     await Promise.all([400, 500, 600].map((w) => document.fonts.load(`${w} 16px 'Barlow Semi Condensed'`)));
     app.take_content(await library);
-    app.start();
+    await app.start();
     globalThis.countlight = app;
     root.dataset.ready = '1';
     // Looks for a newer version too. A browser that keeps nothing (a private window) shows the page all the same.

@@ -40,7 +40,8 @@ pub fn take_content(json: &str) -> Result<(), JsValue> {
 
 /// Starts the page in the document's body.
 #[wasm_bindgen]
-pub fn start() {
+pub async fn start() {
     recovery::note_panics();
+    recovery::prepare().await;
     yew::Renderer::<app::App>::new().render();
 }

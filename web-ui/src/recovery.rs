@@ -1,8 +1,9 @@
 //! Nothing is lost when the program breaks off: the bench is kept as it goes, outside the module, where the recovery
 //! page (`assets/recovery.js`) finds it without the module; and a kept bench is opened again.
 
-use crate::keep::kept::{self, kept_of};
+use crate::keep::kept::{Read, kept_of, read_later};
 use crate::lab::Lab;
+use crate::later::Missing;
 use std::cell::Cell;
 use std::sync::Once;
 use wasm_bindgen::{JsCast, JsValue};
@@ -26,14 +27,16 @@ pub fn text(lab: &Lab, now_ms: f64) -> String {
 ///
 /// # Errors
 /// Why it cannot be, in words; the lab is as it was.
-pub fn open(lab: &mut Lab, text: &str) -> Result<(), String> {
-    let ready = kept::read("the kept bench", text.as_bytes()).map_err(|why| why.to_string())?;
+pub fn open(lab: &mut Lab, text: &str, read: Read) -> Result<(), String> {
+    let ready = read("the kept bench", text.as_bytes()).map_err(|why| why.to_string())?;
     lab.resume(&ready.scene_id, ready.scene, ready.waiting, ready.sim);
     lab.clock.running = false;
     Ok(())
 }
 
 thread_local! {
+    /// Reads a kept bench, once that was fetched.
+    static READ: Cell<Option<Read>> = const { Cell::new(None) };
     static KEPT_MS: Cell<f64> = const { Cell::new(f64::NEG_INFINITY) };
     static KEPT_S: Cell<f64> = const { Cell::new(f64::NAN) };
 }
@@ -62,6 +65,13 @@ fn storage() -> Option<web_sys::Storage> {
     web_sys::window()?.session_storage().ok().flatten()
 }
 
+/// Before the start: fetches what [`take_up`] needs if there is something to take up.
+pub async fn prepare() {
+    if storage().and_then(|storage| storage.get_item(REOPEN).ok().flatten()).is_some() {
+        READ.set(read_later().await.ok());
+    }
+}
+
 /// At the start: opens the kept bench in the lab if the person asked for it, and says so in words.
 pub fn take_up(lab: &mut Lab) -> Option<String> {
     let storage = storage()?;
@@ -69,7 +79,8 @@ pub fn take_up(lab: &mut Lab) -> Option<String> {
     text(REOPEN)?;
     let _ = storage.remove_item(REOPEN);
     let kept = text(STORED)?;
-    Some(match open(lab, &kept) {
+    let opened = READ.get().ok_or_else(|| Missing.to_string()).and_then(|read| open(lab, &kept, read));
+    Some(match opened {
         Ok(()) => format!(
             "The bench is open again as it stood at {:.2} s. It is paused: Run goes on.\nIf it breaks off at the same place once more, save the bench and start afresh.",
             lab.sim().time_s()

@@ -98,10 +98,11 @@ fn told(about: &About, now: &Wall) -> String {
 
 /// Opens a kept bench and closes the sheet; what cannot be opened is said on the sheet.
 fn put_on(store: &Store, desk: &Desk, name: &str, text: &str) {
-    match open::bench(store, name, text.as_bytes()) {
+    let desk = desk.clone();
+    open::bench(store, name, text.as_bytes(), move |opened| match opened {
         Ok(()) => desk.leave.emit(()),
         Err(why) => desk.say.emit(why),
-    }
+    });
 }
 
 fn row(

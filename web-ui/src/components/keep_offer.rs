@@ -18,10 +18,12 @@ pub fn keep_offer() -> Html {
     let go_on = {
         let (store, offered) = (store.clone(), offered.clone());
         move |_: MouseEvent| {
-            if let Err(why) = open::bench(&store, "the last visit", text.as_bytes()) {
-                store.ui.dispatch(Action::Notice(why));
-            }
-            offered.set(None);
+            let (ui, offered) = (store.ui.clone(), offered.clone());
+            open::bench(&store, "the last visit", text.as_bytes(), move |opened| match opened {
+                Ok(()) => offered.set(None),
+                // The offer stays: what was kept is still there.
+                Err(why) => ui.dispatch(Action::Notice(why)),
+            });
         }
     };
     let put_away = move |_: MouseEvent| offered.set(None);

@@ -1,6 +1,7 @@
 //! A kept bench: its exact moment as JSON, in a file or on the browser's shelf.
 
 use crate::lab::Lab;
+use crate::later::later;
 use lessons::kept::{FORMAT, KIND, Kept};
 use lessons::share::scene_of_bench;
 use lessons::tree::Tree;
@@ -54,6 +55,14 @@ pub fn kept_of(lab: &Lab, saved_ms: f64) -> Kept {
 pub fn looks_kept(bytes: &[u8]) -> bool {
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
     bytes.iter().find(|b| !b.is_ascii_whitespace()) == Some(&b'{')
+}
+
+/// [`read`] as a part gives it.
+pub type Read = fn(&str, &[u8]) -> Result<Ready, KeptError>;
+
+later! {
+    /// [`read`], fetched: a page that only runs has no use for the readers of a whole bench.
+    pub fn read_later() -> Read, in desk = read
 }
 
 /// Reads a kept bench; `file` is the name for messages.

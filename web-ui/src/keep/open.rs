@@ -32,12 +32,17 @@ pub fn address(store: &Store) {
     }
 }
 
-/// Goes on with a kept bench, standing: its moment is there to be looked at.
-///
-/// # Errors
-/// Why it was refused, in words.
-pub fn bench(store: &Store, name: &str, bytes: &[u8]) -> Result<(), String> {
-    let ready = kept::read(name, bytes).map_err(|error| error.to_string())?;
+/// Goes on with a kept bench, standing: its moment is there to be looked at. `done` is told when it is, or why not.
+pub fn bench(store: &Store, name: &str, bytes: &[u8], done: impl FnOnce(Result<(), String>) + 'static) {
+    let (store, name, bytes) = (store.clone(), name.to_owned(), bytes.to_vec());
+    wasm_bindgen_futures::spawn_local(async move {
+        done(read_on(&store, &name, &bytes).await);
+    });
+}
+
+async fn read_on(store: &Store, name: &str, bytes: &[u8]) -> Result<(), String> {
+    let read = kept::read_later().await.map_err(|missing| missing.to_string())?;
+    let ready = read(name, bytes).map_err(|error| error.to_string())?;
     store.change(|lab| {
         lab.resume(&ready.scene_id, ready.scene, ready.waiting, ready.sim);
         lab.clock.running = false;
@@ -45,7 +50,7 @@ pub fn bench(store: &Store, name: &str, bytes: &[u8]) -> Result<(), String> {
     Ok(())
 }
 
-/// Opens a file of either kind by what is in it.
+/// Opens a file of either kind by what is in it. A kept bench is opened a moment later, and refused by a notice.
 ///
 /// # Errors
 /// Why it was refused, in words.
@@ -56,7 +61,13 @@ pub fn file(store: &Store, name: &str, bytes: &[u8]) -> Result<(), String> {
         return Ok(());
     }
     if kept::looks_kept(bytes) {
-        return bench(store, name, bytes);
+        let ui = store.ui.clone();
+        bench(store, name, bytes, move |opened| {
+            if let Err(why) = opened {
+                ui.dispatch(Action::Notice(why));
+            }
+        });
+        return Ok(());
     }
     let scene = lessons::read_bytes(name, bytes).map_err(|error| error.to_string())?;
     store.change(|lab| {

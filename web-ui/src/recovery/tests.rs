@@ -1,6 +1,7 @@
 //! What is kept opens again as it was.
 
 use super::*;
+use crate::keep::kept::read;
 use crate::lab::shipped as lab;
 use sim_core::bench::command::Command;
 
@@ -10,7 +11,7 @@ fn a_kept_bench_goes_on_bit_for_bit_with_the_rest_of_its_scene() {
     before.advance(30_000);
     let kept = text(&before, 0.0);
     let mut after = lab("first-look");
-    open(&mut after, &kept).unwrap();
+    open(&mut after, &kept, read).unwrap();
     assert_eq!(after.sim().bench(), before.sim().bench());
     assert_eq!((after.scene_id(), after.clock.running), ("wipe-and-home", false));
     assert_eq!(after.waiting(), before.waiting());
@@ -35,7 +36,7 @@ fn what_is_no_bench_changes_nothing_and_is_told() {
         (cut.as_str(), "cut off"),
         (&kept.replace("\"format\":2", "\"format\":99"), "newer Countlight"),
     ] {
-        let told = open(&mut lab, text).unwrap_err();
+        let told = open(&mut lab, text, read).unwrap_err();
         assert!(told.contains(words), "{told}");
         assert_eq!(*lab.sim().bench(), before);
     }
