@@ -63,21 +63,36 @@ async fn the_plug_out_takes_light_and_signals_and_the_supply_knob_does_by_degree
 #[tokio::test]
 async fn moving_a_sound_plug_changes_nothing_and_a_poor_one_answers() -> Result<()> {
     let page = open().await?;
+    // Pairs with a termination, which a contact in series takes voltage from; the open input of the rail takes none.
+    page.choose_scene("healthy-mill").await?;
     let plug = page.css("#wiggle").await?;
-    // The axis stands; B as it arrives is a level, from the words under the conductors.
+    // The axis stands; B as it arrives is a level, from the words under the conductors: lowest and highest of four seconds.
     page.set_slower(1).await?;
     page.click("Stop").await?;
-    page.until_figures("the axis stands", |f| f.doing == "Holding").await?;
-    let b_v = async || -> Result<f64> {
+    let b_v = async || -> Result<(f64, f64)> {
         let text = page.text("#at-the-input").await?;
         let b = text.split_once("; B ").ok_or_else(|| format!("no B in {text}"))?.1;
-        let high = b.split_once(" to ").ok_or_else(|| format!("no range in {b}"))?.1;
-        Ok(high.split(' ').next().unwrap_or_default().parse()?)
+        let (low, high) = b.split_once(" to ").ok_or_else(|| format!("no range in {b}"))?;
+        Ok((low.parse()?, high.split(' ').next().unwrap_or_default().parse()?))
     };
-    let healthy = b_v().await?;
+    let stands = async || -> Result<f64> {
+        page.until_figures("the axis stands", |f| f.doing == "Holding").await?;
+        page.until("B is a level", async || b_v().await.map(|(low, high)| high - low < 0.05)).await?;
+        Ok(b_v().await?.1)
+    };
+    // Near its zero B tells nothing of its contact: a quarter of a period of 20 um on it does.
+    let mut healthy = stands().await?;
+    if healthy.abs() < 0.25 {
+        let from_mm = page.figures().await?.table_mm;
+        page.write("#move-by", "0.005").await?;
+        page.click("Move on by this distance").await?;
+        page.until_figures("the table is there", |f| (f.table_mm - from_mm - 0.005).abs() < 0.001).await?;
+        healthy = stands().await?;
+    }
+    assert!(healthy.abs() >= 0.25, "B stands at {healthy} V");
     page.drag(&plug, 6.0, 0.0).await?;
     page.until("a sound plug is called sound", async || Ok(page.text("#wiggle-says").await?.contains("sound"))).await?;
-    assert!((b_v().await? - healthy).abs() < 0.05);
+    assert!((b_v().await?.1 - healthy).abs() < 0.05);
     let fault = page.css("#fault-contact-poor").await?;
     page.slide(&fault, 20.0).await?;
     let severity = async || {
@@ -87,8 +102,9 @@ async fn moving_a_sound_plug_changes_nothing_and_a_poor_one_answers() -> Result<
     };
     page.hold(&plug).await?;
     page.until("the contact is at its worst while the plug is held", async || Ok(severity().await? == 1.0)).await?;
-    // The window of the words is four seconds long.
-    page.until("B changes", async || Ok((b_v().await? - healthy).abs() > 0.1)).await?;
+    // 600 ohm before 120 ohm leave less than half.
+    let sunk = async || b_v().await.map(|(low, high)| low.abs().max(high.abs()) < 0.5 * healthy.abs());
+    page.until("B sinks", sunk).await?;
     page.release().await?;
     page.until("the contact is as before", async || Ok(severity().await? == 0.2)).await?;
     assert!(page.text("#wiggle-says").await?.contains("answers"));
