@@ -32,10 +32,12 @@ use crate::components::wiring::wiring_later;
 use crate::keep::{browser, record};
 use crate::keys;
 use crate::lab::Lab;
+use crate::later::Missing;
 use crate::layout::{Layout, Part};
 use crate::stage::{self, Stage, StageHandle};
 use crate::store::calls::CallDeed;
 use crate::store::lesson::{LANGUAGES, Learning, LessonDeed};
+use crate::store::pen::PenState;
 use crate::store::present::PresentDeed;
 use crate::store::{Action, LabHandle, Store, Ui};
 use crate::units::Units;
@@ -175,10 +177,10 @@ pub fn app() -> Html {
             <ContextProvider<StageHandle> context={(*stage).clone()}>
                 <main class="sheet" data-page={(!ui.present.on).then(|| ui.page.key())} data-present={ui.present.on.then_some("1")} data-layout={ui.layout.key()} data-enlarged={ui.enlarged.map(Part::key)} data-lesson={(ui.learning.session.is_some() && !ui.present.on).then_some("1")} data-course={(is_course(&ui) || is_call(&ui)).then_some("1")} {ondragover} {ondragleave} {ondrop}>
                     { if ui.present.on { html! { <Later key="present" view={present_later as Fetch} leave={leave(&ui, Action::Present(PresentDeed::On(false)))} /> } } else if is_call(&ui) { html! { <Later key="calls" view={calls_later as Fetch} leave={leave(&ui, Action::Call(CallDeed::Leaf(None)))} /> } } else if is_course(&ui) { html! { <Later key="course" view={course_later as Fetch} leave={leave(&ui, Action::Lesson(LessonDeed::Leaf(None)))} /> } } else { whole_sheet(&ui) } }
-                    <Later key="pen" view={pen_later as Fetch} when={ui.pen.on} told={false} />
+                    <Later key="pen" view={pen_later as Fetch} when={ui.pen.on} lost={lost(&ui, Action::Pen(PenState { on: false, ..ui.pen }))} />
                 </main>
                 <Notice />
-                <Later view={help_later as Fetch} when={ui.help} told={false} />
+                <Later view={help_later as Fetch} when={ui.help} lost={lost(&ui, Action::Help(false))} />
                 <Tour />
                 { if ui.dropping { html! { <div class="drop">{ "Drop the file to open it" }</div> } } else { Html::default() } }
             </ContextProvider<StageHandle>>
@@ -190,6 +192,15 @@ pub fn app() -> Html {
 fn leave(ui: &UseReducerHandle<Ui>, action: Action) -> Callback<MouseEvent> {
     let tell = ui.dispatcher();
     Callback::from(move |_| tell.dispatch(action.clone()))
+}
+
+/// Says that a part did not arrive, and takes the wish for it back.
+fn lost(ui: &UseReducerHandle<Ui>, back: Action) -> Callback<Missing> {
+    let tell = ui.dispatcher();
+    Callback::from(move |missing: Missing| {
+        tell.dispatch(back.clone());
+        tell.dispatch(Action::Notice(missing.to_string()));
+    })
 }
 
 /// The sheet of a person at a bench.

@@ -74,6 +74,18 @@ async fn what_lies_over_the_bench_can_be_left_although_it_never_arrives() -> Res
 }
 
 #[tokio::test]
+async fn a_dialog_that_does_not_arrive_is_told_in_a_notice_and_opens_at_the_next_wish() -> Result<()> {
+    let page = Page::open().await?;
+    page.js::<()>(LOSE_ONE).await?;
+    page.press("?").await?;
+    let notice = page.read_notice().await?;
+    assert!(notice.contains("did not arrive"), "{notice}");
+    page.press("?").await?;
+    page.css("dialog[open] kbd").await?;
+    Ok(())
+}
+
+#[tokio::test]
 async fn lessons_that_do_not_arrive_are_told_in_a_notice_and_open_the_next_time() -> Result<()> {
     let page = Page::open().await?;
     page.js::<()>(LOSE_ONE).await?;

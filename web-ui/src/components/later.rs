@@ -38,16 +38,18 @@ pub struct LaterProps {
     /// Leaves it; for what lies over the bench, which would otherwise have no way back until it is here.
     #[prop_or_default]
     pub leave: Option<Callback<MouseEvent>>,
-    /// Whether the page says that it is on its way: not where it is nothing to look at.
-    #[prop_or(true)]
-    pub told: bool,
+    /// For what has no place of its own on the sheet: nothing is shown until it is here, and who wished for it is told
+    /// when it did not arrive. Another wish fetches it anew.
+    #[prop_or_default]
+    pub lost: Option<Callback<Missing>>,
 }
 
 impl PartialEq for LaterProps {
     fn eq(&self, other: &Self) -> bool {
         std::ptr::fn_addr_eq(self.view, other.view)
-            && (self.when, self.told) == (other.when, other.told)
+            && self.when == other.when
             && self.leave.is_some() == other.leave.is_some()
+            && self.lost.is_some() == other.lost.is_some()
     }
 }
 
@@ -57,16 +59,21 @@ pub fn later(props: &LaterProps) -> Html {
     let view = props.view;
     let standing = use_state(|| if props.when { Standing::fetch(view) } else { Standing::Unwanted });
     {
-        let standing = standing.clone();
+        let (standing, lost) = (standing.clone(), props.lost.clone());
         use_effect(move || {
             let Standing::Coming(coming) = &*standing else { return };
             let Some(fetching) = coming.borrow_mut().take() else { return };
             let standing = standing.clone();
             wasm_bindgen_futures::spawn_local(async move {
-                standing.set(match fetching.await {
-                    Ok(view) => Standing::Here(view),
-                    Err(missing) => Standing::Missing(missing),
-                });
+                match fetching.await {
+                    Ok(view) => standing.set(Standing::Here(view)),
+                    Err(missing) => {
+                        standing.set(Standing::Missing(missing));
+                        if let Some(lost) = lost {
+                            lost.emit(missing);
+                        }
+                    }
+                }
             });
         });
     }
@@ -77,6 +84,9 @@ pub fn later(props: &LaterProps) -> Html {
             return view();
         }
     }
+    if !props.when && matches!(*standing, Standing::Missing(_)) {
+        standing.set(Standing::Unwanted);
+    }
     // What lies over the bench has the page's heading, and so has its stand-in.
     let head = props.leave.as_ref().map(|_| html! { <h1 class="unseen">{ "Countlight" }</h1> });
     let back = props
@@ -85,6 +95,7 @@ pub fn later(props: &LaterProps) -> Html {
         .map(|onclick| html! { <button type="button" class="plain" {onclick}>{ "To the bench" }</button> });
     match &*standing {
         Standing::Here(view) => view(),
+        _ if props.lost.is_some() => Html::default(),
         Standing::Missing(missing) => {
             let again = {
                 let standing = standing.clone();
@@ -92,9 +103,9 @@ pub fn later(props: &LaterProps) -> Html {
             };
             html! { <div class="later" role="alert">{ head }<p>{ missing.to_string() }</p><button type="button" onclick={again}>{ "Try again" }</button>{ back }</div> }
         }
-        Standing::Coming(_) if props.told => {
+        Standing::Coming(_) => {
             html! { <div class="later" role="status">{ head }<span class="turning" aria-hidden="true" /><p>{ "On its way." }</p>{ back }</div> }
         }
-        Standing::Coming(_) | Standing::Unwanted => Html::default(),
+        Standing::Unwanted => Html::default(),
     }
 }
