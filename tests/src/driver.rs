@@ -18,6 +18,8 @@ use crate::browser::{Programs, programs};
 
 /// How long the driver may take to say its port; it takes 0.04 s on an idle machine.
 const START: Duration = Duration::from_secs(60);
+/// How often a driver is started before the test is given up.
+const STARTS: u32 = 3;
 /// How long a load or a script may take, so that a page that never loads fails its test and does not hold it up.
 const LIMIT: Duration = Duration::from_secs(60);
 /// Options of every browser here: no window, nothing sent anywhere, the same size and language on each machine.
@@ -50,8 +52,13 @@ pub struct Driver {
 }
 
 impl Driver {
-    /// Starts a driver on a free port.
+    /// Starts a driver on a free port. A driver finds one port for both families of addresses, and ends without a word
+    /// when somebody took it meanwhile: then another one is started.
     pub fn start() -> Result<Self> {
+        (1..STARTS).find_map(|_| Self::start_once().ok()).map_or_else(Self::start_once, Ok)
+    }
+
+    fn start_once() -> Result<Self> {
         let Programs { browser, driver } = programs()?;
         let profile = tempfile::Builder::new().prefix("countlight-browser-").tempdir()?;
         let mut child = Command::new(&driver)
