@@ -68,8 +68,9 @@ impl Page {
         .await
     }
 
-    /// Text of the first element that matches.
+    /// Text of the first element that matches, waiting until there is one.
     pub async fn text(&self, css: &str) -> Result<String> {
+        self.css(css).await?;
         let script = "return document.querySelector(arguments[0])?.textContent ?? null";
         let text: Option<String> = self.js_with(script, vec![css.into()]).await?;
         text.ok_or_else(|| format!("there is no element `{css}`").into())

@@ -110,6 +110,11 @@ impl Page {
         self.until(what, async || self.js(body).await).await
     }
 
+    /// Waits until no part of the page that was asked for is still on its way.
+    pub async fn settled(&self) -> Result<()> {
+        self.until_js("every part is here", "return document.querySelector('.later[role=status]') === null").await
+    }
+
     /// The first element that matches a CSS selector, waiting until there is one.
     pub async fn css(&self, selector: &str) -> Result<Element> {
         let find = async || Ok(!self.all(selector).await?.is_empty());

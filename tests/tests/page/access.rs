@@ -4,6 +4,7 @@ use system_tests::{Page, Result, View};
 use web_ui::layout::Layout;
 
 async fn look(page: &Page, when: &str, found: &mut Vec<String>) -> Result<()> {
+    page.settled().await?;
     page.frames(4).await?;
     found.extend(page.access_faults().await?.into_iter().map(|fault| format!("{when}: {fault}")));
     Ok(())
@@ -37,6 +38,7 @@ async fn the_checker_finds_nothing_on_any_view_in_both_themes() -> Result<()> {
         }
         page.view(View::LAPTOP).await?;
         page.click("Help").await?;
+        page.css("dialog[open] kbd").await?;
         look(&page, &format!("{theme}, help"), &mut found).await?;
         page.by_role("button", "Close").await?.click().await?;
         page.js::<()>("document.querySelector('#recording').focus()").await?;

@@ -120,6 +120,7 @@ fn told(before: &str, now: &str, case: &Case) -> Vec<&'static str> {
 async fn an_expert_goes_through_a_call_and_the_debrief_is_that_of_the_model() -> Result<()> {
     let page = Page::open().await?;
     page.click("Call-outs").await?;
+    page.css(".orders .lesson-row").await?;
     assert_eq!(page.all(".orders .lesson-row").await?.len(), lessons::cases().count());
     assert_eq!(page.access_faults().await?, [""; 0], "the work orders");
     page.css("#go-J02").await?.click().await?;
@@ -180,6 +181,7 @@ async fn a_call_is_solved_on_a_phone_by_touch() -> Result<()> {
 async fn nothing_readable_tells_a_cause_before_the_debrief() -> Result<()> {
     let page = Page::open().await?;
     page.click("Call-outs").await?;
+    page.css(".orders .lesson-row").await?;
     let mut leaks = String::new();
     let before = readable(&page).await?;
     for (id, _) in lessons::cases() {

@@ -71,6 +71,7 @@ async fn a_learner_goes_through_a_lesson_from_question_to_exit_check() -> Result
     page.view(View::LAPTOP).await?;
     page.set_slower(1).await?;
     page.click("Lessons").await?;
+    page.css(".lesson-row").await?;
     let rows = page.all(".lesson-row").await?.len();
     assert_eq!(rows, all().map_err(|e| e.to_string())?.len());
     press(&page, "[data-lesson='L01'] button").await?;

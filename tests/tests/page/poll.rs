@@ -54,6 +54,7 @@ async fn the_pictures_keep_their_shape_when_the_poll_takes_room() -> Result<()> 
     let page = Page::open().await?;
     page.pause().await?;
     page.strike("p").await?;
+    page.css(".present-parts").await?;
     page.frames(10).await?;
     assert_eq!(page.js::<Vec<f64>>(STRETCHED).await?, Vec::<f64>::new());
     page.strike("q").await?;

@@ -130,6 +130,7 @@ async fn nothing_runs_over_in_any_view() -> Result<()> {
     for (_, key, name, _) in Layout::ALL {
         page.view(View::LAPTOP).await?;
         page.click(name).await?;
+        page.settled().await?;
         page.click("To the alarm").await?;
         for view in VIEWS {
             page.view(view).await?;
@@ -154,7 +155,10 @@ async fn nothing_runs_over_in_front_of_a_room() -> Result<()> {
     for turn in ["reveal", "question", "pen"] {
         match turn {
             "question" => page.strike(&Key::PageDown).await?,
-            "pen" => page.strike("w").await?,
+            "pen" => {
+                page.strike("w").await?;
+                page.css(".pen-layer").await?;
+            }
             _ => {}
         }
         for view in VIEWS {
