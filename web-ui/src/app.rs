@@ -176,7 +176,7 @@ pub fn app() -> Html {
         <ContextProvider<Store> context={store}>
             <ContextProvider<StageHandle> context={(*stage).clone()}>
                 <main class="sheet" data-page={(!ui.present.on).then(|| ui.page.key())} data-present={ui.present.on.then_some("1")} data-layout={ui.layout.key()} data-enlarged={ui.enlarged.map(Part::key)} data-lesson={(ui.learning.session.is_some() && !ui.present.on).then_some("1")} data-course={(is_course(&ui) || is_call(&ui)).then_some("1")} {ondragover} {ondragleave} {ondrop}>
-                    { if ui.present.on { html! { <Later key="present" view={present_later as Fetch} leave={leave(&ui, Action::Present(PresentDeed::On(false)))} /> } } else if is_call(&ui) { html! { <Later key="calls" view={calls_later as Fetch} leave={leave(&ui, Action::Call(CallDeed::Leaf(None)))} /> } } else if is_course(&ui) { html! { <Later key="course" view={course_later as Fetch} leave={leave(&ui, Action::Lesson(LessonDeed::Leaf(None)))} /> } } else { whole_sheet(&ui) } }
+                    { upon(&ui) }
                     <Later key="pen" view={pen_later as Fetch} when={ui.pen.on} lost={lost(&ui, Action::Pen(PenState { on: false, ..ui.pen }))} />
                 </main>
                 <Notice />
@@ -201,6 +201,22 @@ fn lost(ui: &UseReducerHandle<Ui>, back: Action) -> Callback<Missing> {
         tell.dispatch(back.clone());
         tell.dispatch(Action::Notice(missing.to_string()));
     })
+}
+
+/// What lies upon the sheet: the view for a room, call-outs, the course, or the bench.
+fn upon(ui: &UseReducerHandle<Ui>) -> Html {
+    if ui.present.on {
+        let leave = leave(ui, Action::Present(PresentDeed::On(false)));
+        html! { <Later key="present" view={present_later as Fetch} {leave} /> }
+    } else if is_call(ui) {
+        let leave = leave(ui, Action::Call(CallDeed::Leaf(None)));
+        html! { <Later key="calls" view={calls_later as Fetch} {leave} /> }
+    } else if is_course(ui) {
+        let leave = leave(ui, Action::Lesson(LessonDeed::Leaf(None)));
+        html! { <Later key="course" view={course_later as Fetch} {leave} /> }
+    } else {
+        whole_sheet(ui)
+    }
 }
 
 /// The sheet of a person at a bench.

@@ -109,7 +109,7 @@ pub fn classic(loader: &str, parts: &str) -> Result<String> {
             return Err(changed(&format!("the {whose} still have the line {line}")));
         }
     }
-    let helper = include_str!("parts.js");
+    let helper = include_str!("packed_part.js");
     Ok(format!(
         "const wasm_bindgen = (() => {{\n{helper}{parts}\nconst [{}] = Array({}).fill({{ {} }});\n{loader}\n\
          return Object.assign(__wbg_init, {{ initSync, {} }});\n}})();\n",

@@ -11,11 +11,11 @@ mod task;
 pub mod words;
 mod write;
 
-use crate::later::later_view;
 pub use bench::{bench_of, use_numbers};
 
 use super::drawer::Drawer;
 use super::sign::Sign;
+use crate::later::later_view;
 use crate::store::lesson::LessonDeed;
 use crate::store::{Action, Store, use_store};
 use bench::LessonBench;
